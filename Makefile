@@ -1,0 +1,61 @@
+# Everything is done inside this checkout: a virtual environment in .venv, locked versions with hashes.
+PYTHON ?= python3
+BIN := .venv/bin
+DEMO ?= demo
+
+.PHONY: demo test check bench bench-spacing bench-groove pictures lock clean
+
+# The tool alone: what `make demo` needs.
+.venv/run.done: requirements.lock pyproject.toml
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "stopcut needs Python 3.11 or later; try: make PYTHON=python3.12 $(MAKECMDGOALS)"; exit 1; }
+	@test -x $(BIN)/python || $(PYTHON) -m venv .venv
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements.lock
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+	@touch $@
+
+# What the tests and the other checks need on top.
+.venv/dev.done: .venv/run.done requirements-dev.lock
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements-dev.lock
+	@touch $@
+
+.venv/bench.done: .venv/dev.done requirements-bench.lock
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements-bench.lock
+	@touch $@
+
+demo: .venv/run.done
+	$(BIN)/stopcut demo $(DEMO)
+
+test: .venv/dev.done
+	$(BIN)/lint-imports
+	$(BIN)/python -m pytest -n 2 -ra
+
+check: .venv/dev.done
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: .venv/dev.done
+	$(BIN)/python -m bench.job
+	$(BIN)/python -m bench.setting
+
+bench-groove: .venv/dev.done
+	$(BIN)/python -m bench.groove
+
+bench-spacing: .venv/bench.done
+	$(BIN)/python -m bench.spacing
+
+# The pictures of the README and the docs, made by real runs.
+pictures: .venv/dev.done
+	$(BIN)/python -m bench.pictures
+
+COMPILE = $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-header --no-annotate \
+	--no-emit-index-url --no-emit-find-links --no-emit-trusted-host
+
+lock: .venv/dev.done
+	$(COMPILE) --extra build --output-file requirements.lock pyproject.toml
+	$(COMPILE) --extra build --extra dev --constraint requirements.lock --output-file requirements-dev.lock pyproject.toml
+	$(COMPILE) --extra build --extra dev --extra bench --constraint requirements-dev.lock --output-file requirements-bench.lock pyproject.toml
+
+clean:
+	rm -rf .venv demo

@@ -1,0 +1,47 @@
+"""Placed: an outline with its place on the board, its line and its letter."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from stopcut.shape.outline import Bounds, Outline
+
+__all__ = ["Placed"]
+
+
+@dataclass(frozen=True)
+class Placed:
+    """An outline on the board.
+
+    outline is in its own unit; scale is how many mm that unit is, turn_deg how far it is turned anticlockwise about its
+    origin, and x_mm, y_mm where the origin comes on the board (from the lower left corner). line and index count from 1
+    (0, 0 for what is no letter); char is the letter itself, a grapheme cluster, or an ornament's name.
+    """
+
+    outline: Outline
+    scale: float
+    x_mm: float
+    y_mm: float
+    turn_deg: float = 0.0
+    line: int = 0
+    index: int = 0
+    char: str = ""
+
+    @property
+    def matrix(self) -> tuple[float, float, float, float, float, float]:
+        """The map from the outline's own unit to mm on the board, as Outline.mapped takes it."""
+        cos = self.scale * math.cos(math.radians(self.turn_deg))
+        sin = self.scale * math.sin(math.radians(self.turn_deg))
+        return (cos, sin, -sin, cos, self.x_mm, self.y_mm)
+
+    @cached_property
+    def on_board(self) -> Outline:
+        """The outline in mm on the board."""
+        return self.outline.mapped(self.matrix)
+
+    @cached_property
+    def bounds_mm(self) -> Bounds:
+        """The box of the ink on the board. [mm]"""
+        return self.on_board.bounds
