@@ -29,6 +29,7 @@ class FaceFacts:
     descender: float
     stem: float | None
     licence: str = ""
+    upright: Outline | None = None
 
 
 @dataclass(frozen=True, slots=True)
