@@ -16,8 +16,8 @@ class FaceFacts:
 
     family and style as named in the font; weight the one drawn (100–900); cap_height the flat height of H (or what
     stands in for it); x_height and figure_height None where the face has no such letters; stem the width of the upright
-    stem of I, None where it has none. upright is the outline of I itself in em, None where the face has none: its sides
-    say how seriffed the face is, and its light makes the space between words.
+    stem of I, None where it has none. upright is the outline of H in em, None where the face has none: its sides say how
+    seriffed the face is, which the spacing reads, and give the light of an upright, which makes the space between words.
     """
 
     family: str
