@@ -28,9 +28,9 @@ def write_together(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, .
                 stream.write(content)
                 stream.flush()
                 os.fsync(stream.fileno())
-            os.chmod(beside, 0o666 & ~_umask())
+            Path(beside).chmod(0o666 & ~_umask())
         for beside_path, target in staged:
-            os.replace(beside_path, target)
+            beside_path.replace(target)
     except OSError as problem:
         raise BadFile(f"{folder}: {problem.strerror or problem}; nothing there was changed by half") from problem
     finally:

@@ -12,6 +12,7 @@ import struct
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -195,7 +196,5 @@ def _at(segment: Segment, t: float) -> Point:
     """The point at parameter t (de Casteljau)."""
     points = list(segment)
     while len(points) > 1:
-        points = [
-            (x0 + (x1 - x0) * t, y0 + (y1 - y0) * t) for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False)
-        ]
+        points = [(x0 + (x1 - x0) * t, y0 + (y1 - y0) * t) for (x0, y0), (x1, y1) in pairwise(points)]
     return points[0]
