@@ -1,4 +1,4 @@
-"""Letters as lettering hands them on: one clean outline a grapheme cluster, in em, with what its face says of itself."""
+"""Letters as lettering hands them on: one clean outline a grapheme cluster, in em, and what its face says of itself."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ class FaceFacts:
     """What a face says of itself, all heights in em.
 
     family and style as named in the font; weight the one drawn (100–900); cap_height the flat height of H (or what
-    stands in for it); x_height and figure_height None where the face has no such letters; stem the width of the upright
-    stem of I, None where it has none. upright is the outline of H in em, None where the face has none: its sides say how
-    seriffed the face is, which the spacing reads, and give the light of an upright, which makes the space between words.
+    stands in for it); x_height and figure_height None where the face has no such letters; stem the width of the
+    upright stem of I, None where it has none. upright is the outline of H in em, None where the face has none: its
+    sides tell the spacing how seriffed the face is, and how wide an upright with its light is (a word space).
     """
 
     family: str
