@@ -1,0 +1,194 @@
+"""The job document as it is written: every table and key of format 1, with what each may hold.
+
+This is the border: pydantic reads what the TOML holds and reports everything that is wrong at once. What comes out is
+still "as written" (None where a key is absent); resolve.py turns it into the job the rooms work from.
+"""
+
+from __future__ import annotations
+
+import datetime
+from typing import Annotated, Final
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from stopcut.job import readers as read
+
+__all__ = [
+    "ArcTable",
+    "AvoidTable",
+    "BoardTable",
+    "BorderTable",
+    "Document",
+    "GapTable",
+    "GrooveTable",
+    "LetteringTable",
+    "LineTable",
+    "MatchTable",
+    "OrnamentTable",
+    "ShiftTable",
+]
+
+FORMAT: Final = 1
+
+# What is absurd rather than unusual. Board and letters: the limits of format 1; the others are our choice, because
+# anything beyond is a slip of the pen (a comma, a unit) and would only be found when the wood is spoilt.
+LONGEST_BOARD_MM: Final = 20_000.0
+SMALLEST_BOARD_MM: Final = 10.0
+THICKEST_BOARD_MM: Final = 1_000.0
+TALLEST_LETTER_MM: Final = 2_000.0
+SMALLEST_LETTER_MM: Final = 3.0
+FLATTEST_WALL_DEG: Final = 20.0
+STEEPEST_WALL_DEG: Final = 80.0
+THINNEST_STROKE_MM: Final = 0.1
+MOST_OPENNESS: Final = 4.0
+MOST_CHARACTERS: Final = 2_000
+MOST_LINES: Final = 1_000
+MOST_OTHERS: Final = 1_000
+
+_anywhere = read.length(-LONGEST_BOARD_MM, LONGEST_BOARD_MM)
+_board_side = read.length(SMALLEST_BOARD_MM, LONGEST_BOARD_MM)
+_stroke = read.length(THINNEST_STROKE_MM, TALLEST_LETTER_MM)
+_on_board = read.length(0, LONGEST_BOARD_MM)
+_extent = read.length(0.1, LONGEST_BOARD_MM)
+_count = read.whole_number(1, 10_000)
+_face = read.text("a family name, or the path of a font file", 1_000)
+_wall = read.angle(
+    FLATTEST_WALL_DEG,
+    STEEPEST_WALL_DEG,
+    f"measured from the board's face, stay from {FLATTEST_WALL_DEG:g} to {STEEPEST_WALL_DEG:g}; 60 is usual",
+)
+
+
+class _Table(BaseModel):
+    """A table of the document: no key but its own."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+class BoardTable(_Table):
+    """[board]."""
+
+    width: Annotated[float, _board_side]
+    height: Annotated[float, _board_side]
+    thickness: Annotated[float, read.length(1, THICKEST_BOARD_MM)]
+    wood: Annotated[str | None, read.text("the wood's name", 200)] = None
+    grain: Annotated[str | None, read.choice("width", "height")] = None
+    margin: Annotated[float | None, read.length(0, LONGEST_BOARD_MM)] = None
+
+
+class ArcTable(_Table):
+    """arc = { radius, bend }."""
+
+    radius: Annotated[float, read.length(5, 100_000)]
+    bend: Annotated[str | None, read.choice("up", "down")] = None
+
+
+class ShiftTable(_Table):
+    """One of shifts = [{ pair, nth, by }]."""
+
+    pair: Annotated[str, read.pair()]
+    nth: Annotated[int, _count] = 1
+    by: Annotated[tuple[str, float], read.shift_by(500, 2)]
+
+
+class _Inherited(_Table):
+    """What [lettering] sets for every line and a line may set again."""
+
+    face: Annotated[str | None, _face] = None
+    weight: Annotated[float | None, read.number(1, 1000)] = None
+    stem: Annotated[float | None, _stroke] = None
+    cap_height: Annotated[float | str | None, read.length_or("fit", SMALLEST_LETTER_MM, TALLEST_LETTER_MM)] = None
+    openness: Annotated[float | None, read.number(0, MOST_OPENNESS)] = None
+    tuck: Annotated[float | None, read.number(0, 4)] = None
+    align: Annotated[str | None, read.choice("left", "centre", "right", "spread")] = None
+    word_space: Annotated[float | None, read.number(0.1, 10)] = None
+    line_gap: Annotated[float | tuple[str, float] | None, read.scale_or_length(10, LONGEST_BOARD_MM)] = None
+    thinnest: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, 100)] = None
+    features: Annotated[tuple[str, ...] | None, read.features()] = None
+
+
+class LetteringTable(_Inherited):
+    """[lettering]."""
+
+
+class GrooveTable(_Table):
+    """[groove]."""
+
+    wall: Annotated[float | None, _wall] = None
+    flat_bottom: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, THICKEST_BOARD_MM)] = None
+    face_off: Annotated[float | None, read.length(0, 20)] = None
+
+
+class LineTable(_Inherited):
+    """[[line]]."""
+
+    words: Annotated[str, read.words(MOST_CHARACTERS)]
+    size: Annotated[float | None, read.number(0.05, 20)] = None
+    drop: Annotated[float | None, _anywhere] = None
+    arc: ArcTable | None = None
+    wall: Annotated[float | None, _wall] = None
+    flat_bottom: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, THICKEST_BOARD_MM)] = None
+    shifts: Annotated[list[ShiftTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
+
+
+class OrnamentTable(_Table):
+    """[[ornament]]."""
+
+    file: Annotated[str, read.text("the path of an SVG file", 1_000)]
+    x: Annotated[float, _on_board]
+    y: Annotated[float, _on_board]
+    width: Annotated[float, _extent]
+    turn: Annotated[float | None, read.angle(-360, 360, "stay from -360 to 360, anticlockwise")] = None
+    carve: Annotated[str | None, read.choice("groove", "none")] = None
+
+
+class BorderTable(_Table):
+    """[border]."""
+
+    inset: Annotated[float, _on_board]
+    stroke: Annotated[float, _stroke]
+    lines: Annotated[int | None, read.whole_number(1, 2)] = None
+    corners: Annotated[str | None, read.choice("square", "cut", "hollow")] = None
+
+
+class AvoidTable(_Table):
+    """[[avoid]]."""
+
+    what: Annotated[str, read.text("what is there, such as a knot", 200)]
+    x: Annotated[float, _on_board]
+    y: Annotated[float, _on_board]
+    radius: Annotated[float | None, _extent] = None
+    width: Annotated[float | None, _extent] = None
+    height: Annotated[float | None, _extent] = None
+
+
+class GapTable(_Table):
+    """One of [match]'s gaps = [{ pair, gap }]."""
+
+    pair: Annotated[str, read.pair()]
+    gap: Annotated[float, read.length(-500, LONGEST_BOARD_MM)]
+
+
+class MatchTable(_Table):
+    """[match]."""
+
+    cap_height: Annotated[float | None, read.length(SMALLEST_LETTER_MM, TALLEST_LETTER_MM)] = None
+    stem: Annotated[float | None, _stroke] = None
+    gaps: Annotated[list[GapTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
+
+
+class Document(_Table):
+    """The whole job document."""
+
+    format: Annotated[int, read.version(FORMAT)]
+    title: Annotated[str, read.text("what the board is for", 200)]
+    units: Annotated[str | None, read.choice("mm", "in")] = None
+    wanted_by: Annotated[datetime.date | None, read.date()] = None
+    board: BoardTable
+    lettering: LetteringTable = Field(default_factory=LetteringTable)
+    groove: GrooveTable = Field(default_factory=GrooveTable)
+    line: Annotated[list[LineTable], Field(min_length=1, max_length=MOST_LINES)]
+    ornament: Annotated[list[OrnamentTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
+    border: BorderTable | None = None
+    avoid: Annotated[list[AvoidTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
+    match: MatchTable | None = None

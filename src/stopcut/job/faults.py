@@ -1,0 +1,242 @@
+"""What is wrong with a job document, all of it at once: each fault with its key, its line and what would do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any, Final
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from stopcut.errors import Fault
+from stopcut.job import document as written
+from stopcut.job.job import DEFAULTS, Job
+from stopcut.job.places import Path, Places, dotted, find_places
+from stopcut.job.readers import WRONG, meant, shown
+from stopcut.units import Units, format_length, parse_length
+
+__all__ = ["FaultAt", "all_faults", "as_faults", "fault_of_line"]
+
+MOST_FAULTS: Final = 100  # our choice: nobody mends more at one sitting, and a file that is no job has thousands
+LONGEST_KEY: Final = 40  # our choice: what is longer is no slip of a finger
+
+FaultAt = tuple[Path, str, str]
+"""A fault before its place is known: the path of its key, what was found, what would do."""
+
+_TABLES: Final[Mapping[tuple[str, ...], type[BaseModel]]] = {
+    (): written.Document,
+    ("board",): written.BoardTable,
+    ("lettering",): written.LetteringTable,
+    ("groove",): written.GrooveTable,
+    ("line",): written.LineTable,
+    ("line", "shifts"): written.ShiftTable,
+    ("line", "arc"): written.ArcTable,
+    ("ornament",): written.OrnamentTable,
+    ("border",): written.BorderTable,
+    ("avoid",): written.AvoidTable,
+    ("match",): written.MatchTable,
+    ("match", "gaps"): written.GapTable,
+}
+_REPEATED: Final = ("line", "ornament", "avoid")
+_REPEATED_TABLES: Final = tuple((name,) for name in _REPEATED)
+_REMEDY_WHEN_MISSING: Final = {
+    ("format",): "write format = 1 as the first line",
+    ("title",): 'say what the board is for: title = "Marrow Lane gate board"',
+    ("board",): "write a table [board] with width, height and thickness",
+    ("line",): 'write a table [[line]] with words = "…" for each line of words',
+    ("line", "words"): 'write words = "…", or take this [[line]] out',
+}
+
+
+def all_faults(raw: Mapping[str, Any], problem: ValidationError | None, text: str) -> tuple[Fault, ...]:
+    """Every fault of a document: those of single keys that pydantic found, and those of keys that do not go together.
+
+    raw is the document as tomllib gives it, text the same as written. In the order of the file.
+    """
+    found: list[FaultAt] = []
+    if problem is not None:
+        found += _single_faults(problem.errors(include_url=False))
+    found += _together_faults(raw)
+    return as_faults(found, find_places(text))
+
+
+def as_faults(found: Iterable[FaultAt], places: Places) -> tuple[Fault, ...]:
+    """Faults with their lines, in the order of the file, no more than a person can mend at once."""
+    faults = [Fault(dotted(path), places.line_of(path), what, remedy) for path, what, remedy in found]
+    faults.sort(key=lambda fault: fault.line or 0)
+    if len(faults) > MOST_FAULTS:
+        more = len(faults) - MOST_FAULTS
+        faults[MOST_FAULTS:] = [Fault("", None, f"there are {more} more faults", "mend those above first")]
+    return tuple(faults)
+
+
+def fault_of_line(job: Job, number: int, key: str, found: str, remedy: str) -> Fault:
+    """A fault that a deeper room found in a line's setting, at the key that sets it.
+
+    That is the line's own key, else the one of [lettering] or [groove] that it inherits, else the line itself.
+    """
+    places = find_places(job.text)
+    for path in (("line", number - 1, key), ("lettering", key), ("groove", key)):
+        if path in places.spots:
+            return Fault(dotted(path), places.line_of(path), found, remedy)
+    line: Path = ("line", number - 1)
+    return Fault(dotted(line), places.line_of(line), found, remedy)
+
+
+def _single_faults(errors: Sequence[ErrorDetails]) -> Iterator[FaultAt]:
+    guesses = {(*e["loc"][:-1], _guess(e["loc"])) for e in errors if e["type"] == "extra_forbidden"}
+    for error in errors:
+        path: Path = tuple(error["loc"])
+        match error["type"]:
+            case "missing" if path in guesses:
+                continue  # it is there, misspelt, and that fault says so
+            case "missing":
+                remedy = _REMEDY_WHEN_MISSING.get(_names(path), f"write {path[-1]} = … there")
+                yield path, "it is missing", remedy
+            case "extra_forbidden":
+                yield path, "no such setting", _remedy_when_unknown(path)
+            case "too_short":
+                yield path, "there is no line of words", _REMEDY_WHEN_MISSING[("line",)]
+            case "too_long":
+                yield path, "there are too many", f"keep to {error['ctx']['max_length']}"
+            case "list_type" if _names(path) in _REPEATED_TABLES:
+                yield path, f"{shown(error['input'])} stands here", f"write [[{path[-1]}]], in double brackets"
+            case "list_type":
+                yield path, f"{shown(error['input'])} is no list", f"write {path[-1]} = [{{ … }}]"
+            case kind if kind == WRONG:
+                yield path, error["ctx"]["found"], error["ctx"]["remedy"]
+            case _:
+                yield path, f"{shown(error['input'])} is no table", _remedy_when_no_table(path)
+
+
+def _remedy_when_no_table(path: Path) -> str:
+    names = _names(path)
+    keys = ", ".join(_TABLES[names].model_fields) if names in _TABLES else "its settings"
+    header = f"[[{names[0]}]]" if names in _REPEATED_TABLES else f"[{'.'.join(names)}]"
+    return f"write a table with {keys}" if len(names) > 1 else f"write a table {header} with {keys}"
+
+
+def _guess(path: Path) -> str:
+    """The key of the same table that was probably meant, or ""."""
+    table, key = _TABLES.get(_names(path[:-1])), str(path[-1])
+    if table is None or len(key) > LONGEST_KEY:
+        return ""
+    elsewhere = any(key in other.model_fields for other in _TABLES.values())
+    return meant(key, tuple(table.model_fields), cutoff=0.85 if elsewhere else 0.6)
+
+
+def _remedy_when_unknown(path: Path) -> str:
+    guess = _guess(path)
+    homes = [names for names, table in _TABLES.items() if path[-1] in table.model_fields]
+    if guess:
+        return f"did you mean {guess}?"
+    if homes:
+        return "it belongs in " + " or ".join(_header(names) for names in homes)
+    return "take it out"
+
+
+def _header(names: tuple[str, ...]) -> str:
+    if not names:
+        return "the top of the file, before the first table"
+    return f"[[{names[0]}]]" if names[0] in _REPEATED else f"[{names[0]}]"
+
+
+def _names(path: Path) -> tuple[str, ...]:
+    return tuple(part for part in path if isinstance(part, str))
+
+
+def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
+    """What is wrong between keys that are each right, as far as they can be read."""
+    units: Units = "in" if raw.get("units") == "in" else "mm"
+    board = raw.get("board")
+    lettering = raw.get("lettering")
+    yield from _both_weight_and_stem(("lettering",), lettering)
+    if isinstance(board, dict):
+        yield from _no_board_left(board, raw.get("border"), units)
+        for name in ("ornament", "avoid"):
+            for place, table in _members(raw, name):
+                yield from _off_the_board((name, place), table, board, units)
+    for place, line in _members(raw, "line"):
+        yield from _both_weight_and_stem(("line", place), line)
+        yield from _height_out_of_range(("line", place), line, lettering, units)
+        yield from _same_shift_twice(("line", place, "shifts"), line)
+    for place, table in _members(raw, "avoid"):
+        yield from _avoid_without_extent(("avoid", place), table)
+    match = raw.get("match")
+    if isinstance(match, dict) and not any(match.get(key) for key in ("cap_height", "stem", "gaps")):
+        yield ("match",), "nothing to match is given", "give cap_height, stem or gaps as measured, or take [match] out"
+
+
+def _members(raw: Mapping[str, Any], name: str) -> Iterator[tuple[int, Mapping[str, Any]]]:
+    tables = raw.get(name)
+    for place, table in enumerate(tables if isinstance(tables, list) else ()):
+        if isinstance(table, dict):
+            yield place, table
+
+
+def _mm(table: Mapping[str, Any], key: str, units: Units) -> float | None:
+    try:
+        return parse_length(table[key], units)
+    except (KeyError, ValueError):
+        return None
+
+
+def _both_weight_and_stem(path: Path, table: Any) -> Iterator[FaultAt]:
+    if isinstance(table, dict) and "weight" in table and "stem" in table:
+        later = list(table)[max(list(table).index("weight"), list(table).index("stem"))]
+        yield (*path, later), "weight and stem are both set here", "keep one: either says how bold the letters are"
+
+
+def _no_board_left(board: Mapping[str, Any], border: Any, units: Units) -> Iterator[FaultAt]:
+    width, height, margin = (_mm(board, key, units) for key in ("width", "height", "margin"))
+    if width is None or height is None or min(width, height) <= 0:
+        return
+    side = format_length(min(width, height), units)
+    if margin is not None and 2 * margin >= min(width, height):
+        found = f"margins of {format_length(margin, units)} leave nothing of {side}"
+        yield ("board", "margin"), found, f"stay under {format_length(min(width, height) / 2, units)}"
+    if isinstance(border, dict):
+        inset, stroke = _mm(border, "inset", units), _mm(border, "stroke", units)
+        if inset is not None and stroke is not None and 2 * (inset + stroke) >= min(width, height):
+            yield ("border", "inset"), f"the border leaves nothing of {side}", "bring it nearer to the edge"
+
+
+def _off_the_board(path: Path, table: Mapping[str, Any], board: Mapping[str, Any], units: Units) -> Iterator[FaultAt]:
+    for key, side in (("x", "width"), ("y", "height")):
+        at, extent = _mm(table, key, units), _mm(board, side, units)
+        if at is not None and extent is not None and at > extent > 0:
+            found = f"its centre, {format_length(at, units)}, is off the board"
+            yield (*path, key), found, f"the board's {side} is {format_length(extent, units)}"
+
+
+def _height_out_of_range(path: Path, line: Mapping[str, Any], lettering: Any, units: Units) -> Iterator[FaultAt]:
+    """A cap height that is right alone and absurd once the line's size is applied."""
+    size = line.get("size", DEFAULTS["line.size"].value)
+    inherited = lettering if isinstance(lettering, dict) else {}
+    cap_height = _mm(line if "cap_height" in line else inherited, "cap_height", units)
+    if cap_height is None or isinstance(size, bool) or not isinstance(size, int | float) or size == 1:
+        return
+    smallest, tallest = written.SMALLEST_LETTER_MM, written.TALLEST_LETTER_MM
+    if smallest <= cap_height <= tallest and 0 < size <= 20 and not smallest <= cap_height * size <= tallest:
+        found = f"letters {format_length(cap_height * size, units)} high would come of it"
+        remedy = f"stay from {format_length(smallest, units, finest=64)} to {format_length(tallest, units)}"
+        yield (*path, "size"), found, remedy
+
+
+def _same_shift_twice(path: Path, line: Mapping[str, Any]) -> Iterator[FaultAt]:
+    seen = set()
+    shifts = line.get("shifts")
+    for place, shift in enumerate(shifts if isinstance(shifts, list) else ()):
+        if isinstance(shift, dict) and isinstance(shift.get("pair"), str):
+            which = (shift["pair"], str(shift.get("nth", 1)))
+            if which in seen:
+                yield (*path, place), f"{shown(which[0])}, nth {which[1]}, is shifted twice", "keep one of them"
+            seen.add(which)
+
+
+def _avoid_without_extent(path: Path, table: Mapping[str, Any]) -> Iterator[FaultAt]:
+    sides = [key for key in ("width", "height") if key in table]
+    if "radius" in table and sides:
+        yield (*path, sides[0]), "it has a radius and sides", "keep the radius, or width and height"
+    elif "radius" not in table and len(sides) < 2:
+        yield path, "how large it is is not said", "give a radius, or width and height"
