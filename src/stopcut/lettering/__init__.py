@@ -1,0 +1,1 @@
+"""Finding faces, shaping words, one clean outline a letter, thin strokes strengthened."""

@@ -1,0 +1,193 @@
+"""The process that opens one font: `python -m stopcut.foreign.font_worker PATH MEMBER`.
+
+It answers requests (`about`, `line`, `have`) with plain numbers in the font's own units. What they mean for carving is
+lettering's to say.
+"""
+
+from __future__ import annotations
+
+import struct
+import sys
+from typing import Any
+
+import uharfbuzz as hb
+
+from stopcut.foreign.font_draw import Contours, check_composites, clean, draw
+from stopcut.foreign.font_file import FontFile, open_font
+from stopcut.foreign.inside import BadInput, serve
+
+MOST_CHARACTERS = 20_000
+"""Characters in one line. Our choice: far beyond any board."""
+MOST_GLYPHS_A_CHARACTER = 64
+"""Glyphs that a character may become (a hostile font can grow a line without end). Our choice: honest ones make six."""
+
+
+class Worker:
+    """One opened font, and the shapes drawn so far."""
+
+    def __init__(self, path: str, member: int) -> None:
+        self._path, self._member = path, member
+        self._file: FontFile | None = None
+        self._font: hb.Font | None = None
+        self._drawn: dict[tuple[Any, ...], Contours] = {}
+
+    def handle(self, request: dict[str, Any]) -> Any:
+        """Answer one request."""
+        if request["do"] == "have":
+            return [_has_all(path, member, request["text"]) for path, member in request["faces"]]
+        file = self._opened()
+        if request["do"] == "about":
+            return _about(file)
+        if request["do"] == "line":
+            return self._line(file, request)
+        raise BadInput(f"nothing is known of '{request['do']}'")
+
+    def _opened(self) -> FontFile:
+        if self._file is None:
+            self._file = open_font(self._path, self._member)
+            self._font = hb.Font(self._file.face)
+        return self._file
+
+    def _line(self, file: FontFile, request: dict[str, Any]) -> dict[str, Any]:
+        """Shape the runs of a text, in the order given, and draw its letters.
+
+        runs: [start, end, rtl, script or None]; starts: where grapheme clusters start; features: {tag: value};
+        axes: {tag: value}. The answer's letters are in visual order: [start, end, shape, advance, lacking], lacking
+        the place of a character that the face has no glyph for, else -1.
+        """
+        text: str = request["text"]
+        if len(text) > MOST_CHARACTERS:
+            raise BadInput(f"a line has at most {MOST_CHARACTERS} characters")
+        assert self._font is not None
+        axes = {str(tag): float(value) for tag, value in request["axes"].items()}
+        self._font.set_variations(axes)
+        starts = sorted({0, *request["starts"]})
+        shapes: list[Contours] = []
+        numbers: dict[tuple[Any, ...], int] = {}
+        letters: list[list[float]] = []
+        for start, end, rtl, script in request["runs"]:
+            glyphs = self._shaped(text, start, end, rtl, script, request["features"])
+            for first, last, group in _groups(glyphs, starts, end, rtl):
+                lacking = next((cluster for glyph, cluster, *_ in group if glyph == 0), -1)
+                key = (tuple(sorted(axes.items())), _relative(group))
+                if key not in numbers:
+                    numbers[key] = len(shapes)
+                    shapes.append([] if lacking >= 0 else self._shape(file, key))
+                letters.append([first, last, numbers[key], sum(g[2] for g in group), lacking])
+        return {"shapes": shapes, "letters": letters}
+
+    def _shaped(
+        self, text: str, start: int, end: int, rtl: bool, script: str | None, features: dict[str, int]
+    ) -> list[tuple[int, int, float, float, float]]:
+        """(glyph, cluster, advance, dx, dy) of a run in visual order."""
+        buffer = hb.Buffer()
+        buffer.add_codepoints([ord(c) for c in text], start, end - start)
+        buffer.cluster_level = hb.BufferClusterLevel.MONOTONE_GRAPHEMES
+        buffer.direction = "rtl" if rtl else "ltr"
+        if script:
+            buffer.script = script
+        buffer.guess_segment_properties()
+        hb.shape(self._font, buffer, features)
+        infos, positions = buffer.glyph_infos, buffer.glyph_positions
+        if len(infos) > MOST_GLYPHS_A_CHARACTER * (end - start):
+            raise BadInput("its rules make a line of too many glyphs")
+        return [
+            (info.codepoint, info.cluster, place.x_advance, place.x_offset, place.y_offset)
+            for info, place in zip(infos, positions, strict=True)
+        ]
+
+    def _shape(self, file: FontFile, key: tuple[Any, ...]) -> Contours:
+        if key not in self._drawn:
+            parts = list(dict.fromkeys(glyph for glyph, _, _ in key[1]))
+            try:
+                for glyph in parts:
+                    check_composites(file.face, glyph)
+                self._drawn[key] = clean(draw(self._font, key[1]), file.face.upem)
+            except BadInput as problem:
+                name = " + ".join(self._name(glyph) for glyph in parts)
+                raise BadInput(f"its glyph {name} is broken: {problem}") from problem
+        return self._drawn[key]
+
+    def _name(self, glyph: int) -> str:
+        name = self._font.get_glyph_name(glyph) if self._font is not None else None
+        return f"'{name}'" if name else f"number {glyph}"
+
+
+def _groups(
+    glyphs: list[tuple[int, int, float, float, float]], starts: list[int], end: int, rtl: bool
+) -> list[tuple[int, int, list[tuple[int, int, float, float, float]]]]:
+    """Glyphs by letter: (first character, one past the last, its glyphs), in visual order.
+
+    A letter is the smallest run of characters that neither a grapheme cluster nor HarfBuzz's clusters cut.
+    """
+    marks = sorted({cluster for _, cluster, *_ in glyphs} & set(starts))
+    groups: list[tuple[int, int, list[tuple[int, int, float, float, float]]]] = []
+    for glyph in glyphs:
+        first = max((m for m in marks if m <= glyph[1]), default=glyph[1])
+        if groups and groups[-1][0] == first:
+            groups[-1][2].append(glyph)
+        else:
+            last = min((m for m in marks if m > first), default=end)
+            groups.append((first, last, [glyph]))
+    return groups
+
+
+def _relative(group: list[tuple[int, int, float, float, float]]) -> tuple[tuple[int, float, float], ...]:
+    """The group's glyphs with their places from the letter's own pen."""
+    out, pen = [], 0.0
+    for glyph, _, advance, dx, dy in group:
+        out.append((glyph, pen + dx, dy))
+        pen += advance
+    return tuple(out)
+
+
+def _about(file: FontFile) -> dict[str, Any]:
+    """What the font says of itself."""
+    face = file.face
+    names = {}
+    for entry in face.list_names():
+        if entry.name_id in _NAMES and (entry.language in ("en", None, "") or _NAMES[entry.name_id] not in names):
+            names[_NAMES[entry.name_id]] = (face.get_name(entry.name_id, entry.language) or "")[:2000]
+    os2 = bytes(face.reference_table("OS/2").data or b"")
+    hhea = bytes(face.reference_table("hhea").data or b"")
+    post = bytes(face.reference_table("post").data or b"")
+    return {
+        "names": names,
+        "upem": face.upem,
+        "glyphs": face.glyph_count,
+        "members": file.members,
+        "damaged": list(file.damaged),
+        "axes": [[a.tag, a.min_value, a.default_value, a.max_value] for a in face.axis_infos],
+        "weight": _short(os2, 4, ">H"),
+        "cap_height": _short(os2, 88, ">h") if _short(os2, 0, ">H") >= 2 else 0,
+        "x_height": _short(os2, 86, ">h") if _short(os2, 0, ">H") >= 2 else 0,
+        "italic": bool(_short(os2, 62, ">H") & 0x1),
+        "ascender": _short(hhea, 4, ">h"),
+        "descender": _short(hhea, 6, ">h"),
+        "italic_deg": struct.unpack(">l", post[4:8])[0] / 65536 if len(post) >= 8 else 0.0,
+    }
+
+
+_NAMES = {1: "family", 2: "style", 13: "licence", 14: "licence_url", 16: "typographic_family", 17: "typographic_style"}
+
+
+def _short(table: bytes, at: int, form: str) -> int:
+    return int(struct.unpack(form, table[at : at + 2])[0]) if len(table) >= at + 2 else 0
+
+
+def _has_all(path: str, member: int, text: str) -> bool:
+    """Whether a face has a glyph for every character; a face that cannot be opened has none."""
+    try:
+        font = hb.Font(hb.Face(hb.Blob.from_file_path(path), member))
+        return all(font.get_nominal_glyph(ord(c)) for c in text)
+    except Exception:
+        return False
+
+
+def main() -> None:
+    """Serve the font named on the command line."""
+    serve(Worker(sys.argv[1], int(sys.argv[2])).handle)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,92 @@
+"""The worker's half of a worker process: limits first, then one answer a line.
+
+Imports nothing heavy: a worker's start is a person's wait.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Callable
+from typing import Any
+
+__all__ = ["BadInput", "serve"]
+
+MOST_MEMORY = 2 * 2**30
+"""Address space of a worker. [bytes] Our choice: an honest one maps a quarter of it, libraries included."""
+CPU_SECONDS = 15
+"""Processor time for one request. [s] Our choice: beyond the tool's own patience, for a tool that was itself ended."""
+MOST_FILES = 32
+"""Open files of a worker. Our choice: the font, the pipes and what an import needs."""
+
+
+class BadInput(Exception):
+    """The file is at fault; the message says in what, for a person."""
+
+
+def serve(handle: Callable[[dict[str, Any]], Any]) -> None:
+    """Answer requests from standard input until it ends.
+
+    Each line is a JSON object; handle gives the answer or raises BadInput. Any other exception is an answer too: a
+    reader that trips over a file says that the file is at fault. Nothing a library prints reaches the tool.
+    """
+    _limit()
+    out = os.fdopen(os.dup(1), "wb")
+    with open(os.devnull, "wb") as nowhere:  # noqa: PTH123 (a device, and pathlib is an import the more)
+        os.dup2(nowhere.fileno(), 1)
+    for line in sys.stdin.buffer:
+        _more_time()
+        try:
+            answer: dict[str, Any] = {"answer": handle(json.loads(line))}
+            reply = json.dumps(answer, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
+        except BadInput as problem:
+            reply = json.dumps({"refused": str(problem)})
+        except MemoryError:
+            reply = json.dumps({"refused": "reading it takes more memory than a font may"})
+        except Exception as problem:
+            reply = json.dumps({"refused": f"it cannot be read ({type(problem).__name__}: {str(problem)[:120]})"})
+        out.write(reply.encode() + b"\n")
+        out.flush()
+
+
+def _limit() -> None:
+    """Take from this process what it does not need. Where the system has no such limits the tool's clock remains."""
+    try:
+        import resource
+    except ImportError:  # Windows
+        return
+    for name, most in (
+        ("RLIMIT_AS", MOST_MEMORY),
+        ("RLIMIT_CORE", 0),
+        ("RLIMIT_FSIZE", 0),
+        ("RLIMIT_NOFILE", MOST_FILES),
+    ):
+        _lower(resource, name, most)
+
+
+def _lower(resource: Any, name: str, most: int) -> None:
+    kind = getattr(resource, name, None)
+    if kind is None:
+        return
+    _, hard = resource.getrlimit(kind)
+    most = most if hard == resource.RLIM_INFINITY else min(most, hard)
+    try:
+        resource.setrlimit(kind, (most, most))
+    except (OSError, ValueError):  # macOS refuses some of them
+        return
+
+
+def _more_time() -> None:
+    """Another request, another ration of processor time: the soft limit moves on with what is already used."""
+    try:
+        import resource
+    except ImportError:
+        return
+    used = resource.getrusage(resource.RUSAGE_SELF)
+    _, hard = resource.getrlimit(resource.RLIMIT_CPU)
+    soft = int(used.ru_utime + used.ru_stime) + 1 + CPU_SECONDS
+    try:
+        resource.setrlimit(resource.RLIMIT_CPU, (soft if hard == resource.RLIM_INFINITY else min(soft, hard), hard))
+    except (OSError, ValueError):
+        return

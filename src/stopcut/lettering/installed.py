@@ -1,0 +1,209 @@
+"""Fonts on this machine: the carver's own in STOPCUT_HOME/faces, and what the system has.
+
+Names come from fontconfig where it is (it has read every font already), else from each file's own worker, once, and
+are then kept by the file's path, size and time of change.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from pathlib import Path
+from typing import Any, Literal
+
+from stopcut.errors import BadFace
+from stopcut.foreign.fonts import OpenFont
+from stopcut.home import home
+from stopcut.keep import keep, pack_json, unpack_json
+
+__all__ = ["SUFFIXES", "FontFace", "face_key", "own_faces", "system_faces"]
+
+SUFFIXES = {".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"}
+FC_SECONDS = 20.0
+"""Longest wait for fontconfig, which may have its cache to build. [s] Our choice."""
+MOST_MEMBERS = 64
+"""Faces looked at in one collection. Our choice: the largest collections of the systems hold about a dozen."""
+
+
+@dataclass(frozen=True, slots=True)
+class FontFace:
+    """One face of one font file. weight_range is its weight axis's, None for a static face."""
+
+    family: str
+    italic: bool
+    weight: float
+    weight_range: tuple[float, float] | None
+    path: Path
+    member: int
+    licence: str
+    origin: Literal["own", "packaged", "system"]
+
+
+Families = dict[str, tuple[FontFace, ...]]
+
+
+def face_key(name: str) -> str:
+    """What names are compared by: the same whatever their case, spaces, hyphens and underscores."""
+    return "".join(c for c in name.casefold() if c not in " -_\t")
+
+
+def own_faces() -> Families:
+    """The carver's own faces, by key. A file that is no font is passed over."""
+    return _by_family(face for path in _font_files(home() / "faces") for face in _read(path, "own"))
+
+
+def system_faces() -> Families:
+    """The machine's faces, by key; gone through once and then kept for as long as the tool runs."""
+    global _system
+    if _system is None:
+        _system = _by_family(_listed_by_fontconfig() or _found_in_folders())
+    return _system
+
+
+_system: Families | None = None
+
+
+def _by_family(faces: Iterator[FontFace] | list[FontFace]) -> Families:
+    found: dict[str, list[FontFace]] = {}
+    for face in faces:
+        found.setdefault(face_key(face.family), []).append(face)
+    return {key: tuple(several) for key, several in found.items()}
+
+
+def _listed_by_fontconfig() -> list[FontFace]:
+    """All outline fonts that fontconfig knows; empty where there is no fontconfig."""
+    command = shutil.which("fc-list")
+    if command is None:
+        return []
+    form = "%{family[0]}\t%{slant}\t%{weight}\t%{variable}\t%{index}\t%{file}\n"
+    try:
+        done = subprocess.run(
+            [command, "-f", form, ":outline=true"], capture_output=True, timeout=FC_SECONDS, check=False
+        )
+    except (OSError, subprocess.TimeoutExpired):
+        return []
+    faces = []
+    for line in done.stdout.decode("utf-8", "replace").splitlines():
+        parts = line.split("\t")
+        if len(parts) == 6 and Path(parts[5]).suffix.lower() in SUFFIXES:
+            faces += _from_fontconfig(parts)
+    return faces
+
+
+def _from_fontconfig(parts: list[str]) -> list[FontFace]:
+    family, slant, weight, variable, index, file = parts
+    number = int(index) if index.isdigit() else 0
+    if not family or number >> 16:  # a named instance of a variable font: the font itself is listed too
+        return []
+    span = weight.strip("[]").split() if variable == "True" and weight.startswith("[") else []
+    try:
+        least, most = (_css(float(span[0])), _css(float(span[1]))) if len(span) == 2 else (0.0, 0.0)
+        one = least if span else _css(float(weight.strip("[]").split()[0]))
+    except (ValueError, IndexError):
+        one, least, most = 400.0, 0.0, 0.0
+    return [
+        FontFace(
+            family=family,
+            italic=slant not in ("0", ""),
+            weight=one,
+            weight_range=(least, most) if most > least else None,
+            path=Path(file),
+            member=number & 0xFFFF,
+            licence="",
+            origin="system",
+        )
+    ]
+
+
+# fontconfig's own scale of weights against OpenType's (fontconfig, fcweight.c).
+_FC_WEIGHTS = ((0, 100), (40, 200), (50, 300), (55, 350), (75, 380), (80, 400), (100, 500), (180, 600), (200, 700))
+_FC_HEAVY = ((205, 800), (210, 900), (215, 1000))
+
+
+def _css(weight: float) -> float:
+    """A fontconfig weight as OpenType counts, between the listed ones in a straight line."""
+    table = (*_FC_WEIGHTS, *_FC_HEAVY)
+    for (fc0, css0), (fc1, css1) in pairwise(table):
+        if weight <= fc1:
+            return round(css0 + (css1 - css0) * max(0.0, weight - fc0) / (fc1 - fc0))
+    return 1000.0
+
+
+def _found_in_folders() -> list[FontFace]:
+    return [face for folder in _system_folders() for path in _font_files(folder) for face in _read(path, "system")]
+
+
+def _system_folders() -> list[Path]:
+    """The usual font folders of each system."""
+    if sys.platform == "win32":
+        local = os.environ.get("LOCALAPPDATA", "")
+        folders = [Path(os.environ.get("WINDIR", r"C:\Windows")) / "Fonts"]
+        return folders + ([Path(local) / "Microsoft" / "Windows" / "Fonts"] if local else [])
+    if sys.platform == "darwin":
+        return [Path("/System/Library/Fonts"), Path("/Library/Fonts"), Path.home() / "Library" / "Fonts"]
+    data = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
+    return [Path("/usr/share/fonts"), Path("/usr/local/share/fonts"), Path(data) / "fonts", Path.home() / ".fonts"]
+
+
+def _font_files(folder: Path) -> list[Path]:
+    try:
+        return sorted(path for path in folder.rglob("*") if path.suffix.lower() in SUFFIXES and path.is_file())
+    except OSError:
+        return []
+
+
+def _read(path: Path, origin: Literal["own", "system"]) -> list[FontFace]:
+    """The faces of one font file, from its own names; none where it cannot be read."""
+    try:
+        stat = path.stat()
+        kept: list[dict[str, Any]] = keep().remembered(
+            "face_names",
+            (str(path), stat.st_size, stat.st_mtime_ns),
+            lambda: _names(path),
+            version=1,
+            pack=pack_json,
+            unpack=unpack_json,
+        )
+    except OSError:
+        return []
+    return [
+        FontFace(
+            family=names["family"],
+            italic=names["italic"],
+            weight=names["weight"],
+            weight_range=tuple(names["weight_range"]) if names["weight_range"] else None,
+            path=path,
+            member=names["member"],
+            licence=names["licence"],
+            origin=origin,
+        )
+        for names in kept
+    ]
+
+
+def _names(path: Path) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = []
+    member, members = 0, 1
+    while member < min(members, MOST_MEMBERS):
+        try:
+            about = OpenFont(path, member).about()
+        except BadFace:
+            break
+        axis = about.axis("wght")
+        found.append(
+            {
+                "family": about.family or path.stem,
+                "italic": about.italic,
+                "weight": about.weight or 400,
+                "weight_range": [axis.least, axis.most] if axis else None,
+                "member": member,
+                "licence": about.licence,
+            }
+        )
+        members, member = about.members, member + 1
+    return found

@@ -1,0 +1,88 @@
+"""Letters and facts as bytes for the cache, and back: JSON with every shape written once."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from stopcut.errors import Finding, Severity
+from stopcut.lettering.letters import FaceFacts, Letter, Lettered
+from stopcut.shape.outline import Contour, Outline
+
+__all__ = ["pack_facts", "pack_lettered", "unpack_facts", "unpack_lettered"]
+
+
+def pack_facts(facts: FaceFacts) -> bytes:
+    """A face's facts as bytes."""
+    return _dump(_plain_facts(facts))
+
+
+def unpack_facts(packed: bytes) -> FaceFacts:
+    """What pack_facts packed."""
+    return _facts(json.loads(packed))
+
+
+def pack_lettered(lettered: Lettered) -> bytes:
+    """A line's letters as bytes."""
+    numbers: dict[str, int] = {}
+    shapes: list[Any] = []
+    letters = []
+    for letter in lettered.letters:
+        key = letter.outline.digest
+        if key not in numbers:
+            numbers[key] = len(shapes)
+            shapes.append(_plain(letter.outline))
+        letters.append([letter.char, numbers[key], letter.advance, letter.word, letter.stem])
+    return _dump(
+        {
+            "words": lettered.words,
+            "face": _plain_facts(lettered.face),
+            "shapes": shapes,
+            "letters": letters,
+            "order": lettered.order,
+            "notes": [[note.code, note.severity, note.says, note.remedy] for note in lettered.notes],
+        }
+    )
+
+
+def unpack_lettered(packed: bytes) -> Lettered:
+    """What pack_lettered packed."""
+    plain = json.loads(packed)
+    shapes = [_outline(shape) for shape in plain["shapes"]]
+    return Lettered(
+        plain["words"],
+        _facts(plain["face"]),
+        tuple(
+            Letter(char, shapes[shape], advance, word, stem) for char, shape, advance, word, stem in plain["letters"]
+        ),
+        tuple(plain["order"]),
+        tuple(Finding(code, Severity(severity), says, remedy) for code, severity, says, remedy in plain["notes"]),
+    )
+
+
+def _dump(value: Any) -> bytes:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
+
+
+def _plain_facts(facts: FaceFacts) -> dict[str, Any]:
+    plain = {name: getattr(facts, name) for name in FaceFacts.__dataclass_fields__}
+    plain["upright"] = None if facts.upright is None else _plain(facts.upright)
+    return plain
+
+
+def _facts(plain: dict[str, Any]) -> FaceFacts:
+    upright = plain["upright"]
+    return FaceFacts(**{**plain, "upright": None if upright is None else _outline(upright)})
+
+
+def _plain(outline: Outline) -> list[list[list[float]]]:
+    return [[[v for point in segment for v in point] for segment in contour.segments] for contour in outline.contours]
+
+
+def _outline(plain: list[list[list[float]]]) -> Outline:
+    return Outline(
+        tuple(
+            Contour(tuple(tuple((piece[i], piece[i + 1]) for i in range(0, len(piece), 2)) for piece in contour))
+            for contour in plain
+        )
+    )
