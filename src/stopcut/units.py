@@ -81,7 +81,10 @@ def parse_length(value: object, default_unit: Units = "mm") -> float:
         raise ValueError(f"{_shown(value)} is no length")
     if isinstance(value, str):
         return _length_in_words(value, default_unit)
-    return _finite(value, "length") * (MM_PER_INCH if default_unit == "in" else 1.0)
+    try:
+        return float(Fraction(_finite(value, "length")) * _MM_PER[default_unit])
+    except OverflowError:
+        raise ValueError(f"{_shown(value)} is no length") from None
 
 
 def format_length(mm: float, units: Units = "mm", *, finest: int = 32) -> str:

@@ -11,7 +11,8 @@ from typing import Annotated, Final
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from stopcut.job import readers as read
+from stopcut.job import readers as own
+from stopcut.written import readers as read
 
 __all__ = [
     "ArcTable",
@@ -86,9 +87,9 @@ class ArcTable(_Table):
 class ShiftTable(_Table):
     """One of shifts = [{ pair, nth, by }]."""
 
-    pair: Annotated[str, read.pair()]
+    pair: Annotated[str, own.pair()]
     nth: Annotated[int, _count] = 1
-    by: Annotated[tuple[str, float], read.shift_by(500, 2)]
+    by: Annotated[tuple[str, float], own.shift_by(500, 2)]
 
 
 class _Inherited(_Table):
@@ -102,9 +103,9 @@ class _Inherited(_Table):
     tuck: Annotated[float | None, read.number(0, 4)] = None
     align: Annotated[str | None, read.choice("left", "centre", "right", "spread")] = None
     word_space: Annotated[float | None, read.number(0.1, 10)] = None
-    line_gap: Annotated[float | tuple[str, float] | None, read.scale_or_length(10, LONGEST_BOARD_MM)] = None
+    line_gap: Annotated[float | tuple[str, float] | None, own.scale_or_length(10, LONGEST_BOARD_MM)] = None
     thinnest: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, 100)] = None
-    features: Annotated[tuple[str, ...] | None, read.features()] = None
+    features: Annotated[tuple[str, ...] | None, own.features()] = None
 
 
 class LetteringTable(_Inherited):
@@ -122,7 +123,7 @@ class GrooveTable(_Table):
 class LineTable(_Inherited):
     """[[line]]."""
 
-    words: Annotated[str, read.words(MOST_CHARACTERS)]
+    words: Annotated[str, own.words(MOST_CHARACTERS)]
     size: Annotated[float | None, read.number(0.05, 20)] = None
     drop: Annotated[float | None, _anywhere] = None
     arc: ArcTable | None = None
@@ -165,7 +166,7 @@ class AvoidTable(_Table):
 class GapTable(_Table):
     """One of [match]'s gaps = [{ pair, gap }]."""
 
-    pair: Annotated[str, read.pair()]
+    pair: Annotated[str, own.pair()]
     gap: Annotated[float, read.length(-500, LONGEST_BOARD_MM)]
 
 

@@ -2,50 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
-from pydantic import BaseModel, ValidationError
-from pydantic_core import ErrorDetails
+from pydantic import ValidationError
 
 from stopcut.errors import Fault
 from stopcut.job import document as written
 from stopcut.job.job import DEFAULTS, Job
-from stopcut.job.places import Path, Places, dotted, find_places
-from stopcut.job.readers import WRONG, meant, shown
 from stopcut.units import Units, format_length, parse_length
+from stopcut.written.faults import FaultAt, Format, as_faults, single_faults
+from stopcut.written.places import Path, dotted, find_places
+from stopcut.written.readers import shown
 
-__all__ = ["FaultAt", "all_faults", "as_faults", "fault_of_line"]
+__all__ = ["JOB_FORMAT", "all_faults", "fault_of_line"]
 
-MOST_FAULTS: Final = 100  # our choice: nobody mends more at one sitting, and a file that is no job has thousands
-LONGEST_KEY: Final = 40  # our choice: what is longer is no slip of a finger
-
-FaultAt = tuple[Path, str, str]
-"""A fault before its place is known: the path of its key, what was found, what would do."""
-
-_TABLES: Final[Mapping[tuple[str, ...], type[BaseModel]]] = {
-    (): written.Document,
-    ("board",): written.BoardTable,
-    ("lettering",): written.LetteringTable,
-    ("groove",): written.GrooveTable,
-    ("line",): written.LineTable,
-    ("line", "shifts"): written.ShiftTable,
-    ("line", "arc"): written.ArcTable,
-    ("ornament",): written.OrnamentTable,
-    ("border",): written.BorderTable,
-    ("avoid",): written.AvoidTable,
-    ("match",): written.MatchTable,
-    ("match", "gaps"): written.GapTable,
-}
-_REPEATED: Final = ("line", "ornament", "avoid")
-_REPEATED_TABLES: Final = tuple((name,) for name in _REPEATED)
-_REMEDY_WHEN_MISSING: Final = {
-    ("format",): "write format = 1 as the first line",
-    ("title",): 'say what the board is for: title = "Marrow Lane gate board"',
-    ("board",): "write a table [board] with width, height and thickness",
-    ("line",): 'write a table [[line]] with words = "…" for each line of words',
-    ("line", "words"): 'write words = "…", or take this [[line]] out',
-}
+JOB_FORMAT: Final = Format(
+    tables={
+        (): written.Document,
+        ("board",): written.BoardTable,
+        ("lettering",): written.LetteringTable,
+        ("groove",): written.GrooveTable,
+        ("line",): written.LineTable,
+        ("line", "shifts"): written.ShiftTable,
+        ("line", "arc"): written.ArcTable,
+        ("ornament",): written.OrnamentTable,
+        ("border",): written.BorderTable,
+        ("avoid",): written.AvoidTable,
+        ("match",): written.MatchTable,
+        ("match", "gaps"): written.GapTable,
+    },
+    repeated=("line", "ornament", "avoid"),
+    when_missing={
+        ("format",): "write format = 1 as the first line",
+        ("title",): 'say what the board is for: title = "Marrow Lane gate board"',
+        ("board",): "write a table [board] with width, height and thickness",
+        ("line",): 'write a table [[line]] with words = "…" for each line of words',
+        ("line", "words"): 'write words = "…", or take this [[line]] out',
+    },
+)
 
 
 def all_faults(raw: Mapping[str, Any], problem: ValidationError | None, text: str) -> tuple[Fault, ...]:
@@ -55,19 +50,9 @@ def all_faults(raw: Mapping[str, Any], problem: ValidationError | None, text: st
     """
     found: list[FaultAt] = []
     if problem is not None:
-        found += _single_faults(problem.errors(include_url=False))
+        found += single_faults(problem.errors(include_url=False), JOB_FORMAT)
     found += _together_faults(raw)
     return as_faults(found, find_places(text))
-
-
-def as_faults(found: Iterable[FaultAt], places: Places) -> tuple[Fault, ...]:
-    """Faults with their lines, in the order of the file, no more than a person can mend at once."""
-    faults = [Fault(dotted(path), places.line_of(path), what, remedy) for path, what, remedy in found]
-    faults.sort(key=lambda fault: fault.line or 0)
-    if len(faults) > MOST_FAULTS:
-        more = len(faults) - MOST_FAULTS
-        faults[MOST_FAULTS:] = [Fault("", None, f"there are {more} more faults", "mend those above first")]
-    return tuple(faults)
 
 
 def fault_of_line(job: Job, number: int, key: str, found: str, remedy: str) -> Fault:
@@ -81,68 +66,6 @@ def fault_of_line(job: Job, number: int, key: str, found: str, remedy: str) -> F
             return Fault(dotted(path), places.line_of(path), found, remedy)
     line: Path = ("line", number - 1)
     return Fault(dotted(line), places.line_of(line), found, remedy)
-
-
-def _single_faults(errors: Sequence[ErrorDetails]) -> Iterator[FaultAt]:
-    guesses = {(*e["loc"][:-1], _guess(e["loc"])) for e in errors if e["type"] == "extra_forbidden"}
-    for error in errors:
-        path: Path = tuple(error["loc"])
-        match error["type"]:
-            case "missing" if path in guesses:
-                continue  # it is there, misspelt, and that fault says so
-            case "missing":
-                remedy = _REMEDY_WHEN_MISSING.get(_names(path), f"write {path[-1]} = … there")
-                yield path, "it is missing", remedy
-            case "extra_forbidden":
-                yield path, "no such setting", _remedy_when_unknown(path)
-            case "too_short":
-                yield path, "there is no line of words", _REMEDY_WHEN_MISSING[("line",)]
-            case "too_long":
-                yield path, "there are too many", f"keep to {error['ctx']['max_length']}"
-            case "list_type" if _names(path) in _REPEATED_TABLES:
-                yield path, f"{shown(error['input'])} stands here", f"write [[{path[-1]}]], in double brackets"
-            case "list_type":
-                yield path, f"{shown(error['input'])} is no list", f"write {path[-1]} = [{{ … }}]"
-            case kind if kind == WRONG:
-                yield path, error["ctx"]["found"], error["ctx"]["remedy"]
-            case _:
-                yield path, f"{shown(error['input'])} is no table", _remedy_when_no_table(path)
-
-
-def _remedy_when_no_table(path: Path) -> str:
-    names = _names(path)
-    keys = ", ".join(_TABLES[names].model_fields) if names in _TABLES else "its settings"
-    header = f"[[{names[0]}]]" if names in _REPEATED_TABLES else f"[{'.'.join(names)}]"
-    return f"write a table with {keys}" if len(names) > 1 else f"write a table {header} with {keys}"
-
-
-def _guess(path: Path) -> str:
-    """The key of the same table that was probably meant, or ""."""
-    table, key = _TABLES.get(_names(path[:-1])), str(path[-1])
-    if table is None or len(key) > LONGEST_KEY:
-        return ""
-    elsewhere = any(key in other.model_fields for other in _TABLES.values())
-    return meant(key, tuple(table.model_fields), cutoff=0.85 if elsewhere else 0.6)
-
-
-def _remedy_when_unknown(path: Path) -> str:
-    guess = _guess(path)
-    homes = [names for names, table in _TABLES.items() if path[-1] in table.model_fields]
-    if guess:
-        return f"did you mean {guess}?"
-    if homes:
-        return "it belongs in " + " or ".join(_header(names) for names in homes)
-    return "take it out"
-
-
-def _header(names: tuple[str, ...]) -> str:
-    if not names:
-        return "the top of the file, before the first table"
-    return f"[[{names[0]}]]" if names[0] in _REPEATED else f"[{names[0]}]"
-
-
-def _names(path: Path) -> tuple[str, ...]:
-    return tuple(part for part in path if isinstance(part, str))
 
 
 def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:

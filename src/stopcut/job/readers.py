@@ -1,201 +1,27 @@
-"""Readers of single values: from what the TOML holds to a checked value, or a Wrong that says what would do.
-
-Each reader is a small factory for a pydantic validator, so that the document's tables read like the format itself
-(document.py). The units of the job come in as pydantic's context.
-"""
+"""Readers of the values that only a job has: words to carve, pairs of letters, shifts by hand, font features."""
 
 from __future__ import annotations
 
-import datetime
-import difflib
-import math
 import re
-import unicodedata
-from collections.abc import Sequence
 from typing import Any, Final
 
 from pydantic import PlainValidator, ValidationInfo
-from pydantic_core import PydanticCustomError
 
 from stopcut.job.pairs import split_pair
-from stopcut.units import Units, format_angle, format_length, parse_angle, parse_length, parse_share
-
-__all__ = [
-    "WRONG",
-    "angle",
-    "choice",
-    "date",
-    "features",
-    "length",
-    "length_or",
-    "meant",
-    "number",
-    "pair",
-    "scale_or_length",
-    "shift_by",
-    "shown",
-    "text",
-    "version",
-    "whole_number",
-    "words",
-]
-
-WRONG: Final = "wrong_value"  # the type of our pydantic errors: their context holds what was found and what would do
-
-LENGTH_FORMS: Final = 'write a number, or "55 mm", "5.5 cm", "2 1/4 in" or "1 ft 3 in"'
-
-# Characters without ink that scripts need: joiners and direction marks, and Arabic and Syriac signs that span digits.
-_NEEDED_FORMAT_CHARACTERS: Final = frozenset(
-    "\u200c\u200d\u200e\u200f\u0600\u0601\u0602\u0603\u0604\u0605\u06dd\u070f\u0890\u0891\u08e2"
+from stopcut.units import parse_share
+from stopcut.written.readers import (
+    NEEDED_FORMAT_CHARACTERS,
+    bounded_length,
+    bounded_number,
+    refuse_unseen,
+    shown,
+    units_of,
+    wrong,
 )
+
+__all__ = ["features", "pair", "scale_or_length", "shift_by", "words"]
+
 _FEATURE: Final = re.compile(r"[+-]?[A-Za-z0-9]{4}(?:=[0-9]{1,3})?")
-
-
-def wrong(found: str, remedy: str) -> PydanticCustomError:
-    """An error that carries what was found and what would do."""
-    return PydanticCustomError(WRONG, "{found}; {remedy}", {"found": found, "remedy": remedy})
-
-
-def shown(value: object) -> str:
-    """A value as the carver may recognise it, on one line and not too long."""
-    if isinstance(value, str):
-        written = '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in value) + '"'
-    elif isinstance(value, bool):
-        written = "true" if value else "false"
-    elif isinstance(value, dict):
-        written = "a table"
-    elif isinstance(value, list):
-        written = "a list"
-    else:
-        try:
-            written = str(value)
-        except ValueError:  # Python will not write out a whole number of thousands of digits
-            written = "a number of thousands of digits"
-    return written if len(written) <= 60 else written[:58] + "…" + ('"' if isinstance(value, str) else "")
-
-
-def meant(word: str, known: Sequence[str], cutoff: float = 0.6) -> str:
-    """The known word that somebody who wrote this one probably meant, or "". cutoff is difflib's likeness, 0 to 1."""
-    close = difflib.get_close_matches(word.lower(), known, n=1, cutoff=cutoff)
-    return close[0] if close else ""
-
-
-def length(least_mm: float, most_mm: float) -> PlainValidator:
-    """A length between two bounds, in mm."""
-
-    def read(value: Any, info: ValidationInfo) -> float:
-        return _bounded_length(value, _units(info), least_mm, most_mm)
-
-    return PlainValidator(read)
-
-
-def length_or(word: str, least_mm: float, most_mm: float) -> PlainValidator:
-    """A length between two bounds, in mm, or one word ("fit", "none") that stands for itself."""
-
-    def read(value: Any, info: ValidationInfo) -> float | str:
-        if isinstance(value, str) and not any(c.isdigit() for c in value):
-            if value == word:
-                return word
-            raise wrong(f"{shown(value)} is no length", f'{LENGTH_FORMS}, or "{word}"')
-        return _bounded_length(value, _units(info), least_mm, most_mm)
-
-    return PlainValidator(read)
-
-
-def scale_or_length(most: float, most_mm: float) -> PlainValidator:
-    """A bare number from 0 to most, which scales what the model gives, or a length with its unit, which sets it.
-
-    Gives the number, or ("mm", length).
-    """
-
-    def read(value: Any, info: ValidationInfo) -> float | tuple[str, float]:
-        if isinstance(value, str):
-            return ("mm", _bounded_length(value, _units(info), 0, most_mm))
-        return _bounded_number(value, 0, most)
-
-    return PlainValidator(read)
-
-
-def shift_by(most_mm: float, most_share: float) -> PlainValidator:
-    """A signed length, or a percentage of the cap height. Gives ("mm", length) or ("share", fraction of cap height)."""
-
-    def read(value: Any, info: ValidationInfo) -> tuple[str, float]:
-        if isinstance(value, str) and "%" in value:
-            try:
-                share = parse_share(value)
-            except ValueError as problem:
-                raise wrong(str(problem), 'write "1.2 %" of the cap height, or "0.4 mm"') from None
-            if abs(share) > most_share:
-                raise wrong(
-                    f"{shown(value)} is more than a gap can take", f"stay within {most_share:.0%} of cap height"
-                )
-            return ("share", share)
-        return ("mm", _bounded_length(value, _units(info), -most_mm, most_mm))
-
-    return PlainValidator(read)
-
-
-def number(least: float, most: float) -> PlainValidator:
-    """A bare number between two bounds."""
-    return PlainValidator(lambda value: _bounded_number(value, least, most))
-
-
-def whole_number(least: int, most: int) -> PlainValidator:
-    """A whole number between two bounds."""
-
-    def read(value: Any) -> int:
-        if isinstance(value, bool) or not isinstance(value, int):
-            raise wrong(f"{shown(value)} is no whole number", f"write a whole number from {least} to {most}")
-        if not least <= value <= most:
-            raise wrong(f"{shown(value)} is out of range", f"write a whole number from {least} to {most}")
-        return value
-
-    return PlainValidator(read)
-
-
-def angle(least_deg: float, most_deg: float, remedy: str) -> PlainValidator:
-    """An angle between two bounds, in degrees."""
-
-    def read(value: Any) -> float:
-        try:
-            degrees = parse_angle(value)
-        except ValueError as problem:
-            raise wrong(str(problem), "write degrees as a number") from None
-        if not least_deg <= degrees <= most_deg:
-            raise wrong(f"{format_angle(degrees)} is out of range", remedy)
-        return degrees
-
-    return PlainValidator(read)
-
-
-def choice(*known: str) -> PlainValidator:
-    """One of a few words."""
-    listed = ", ".join(f'"{word}"' for word in known[:-1]) + f' or "{known[-1]}"'
-
-    def read(value: Any) -> str:
-        if isinstance(value, str) and value in known:
-            return value
-        close = meant(value, known) if isinstance(value, str) else ""
-        guess = f'did you mean "{close}"?' if close else f"write {listed}"
-        raise wrong(f"{shown(value)} is none of {listed}", guess)
-
-    return PlainValidator(read)
-
-
-def text(what: str, longest: int) -> PlainValidator:
-    """A text of one line that is not blank."""
-
-    def read(value: Any) -> str:
-        if not isinstance(value, str):
-            raise wrong(f"{shown(value)} is no text", f"write {what} in quotes")
-        _refuse_unseen(value, f"write {what} on one line, with nothing but what can be seen")
-        if not value.strip():
-            raise wrong("it is blank", f"write {what}")
-        if len(value) > longest:
-            raise wrong(f"it has {len(value)} characters", f"keep to {longest}")
-        return value
-
-    return PlainValidator(read)
 
 
 def words(longest: int) -> PlainValidator:
@@ -204,8 +30,8 @@ def words(longest: int) -> PlainValidator:
     def read(value: Any) -> str:
         if not isinstance(value, str):
             raise wrong(f"{shown(value)} is no text", 'write the words in quotes, house numbers too: "12"')
-        _refuse_unseen(value, "carve each line as its own [[line]], with nothing but what can be seen")
-        if all(c.isspace() or c in _NEEDED_FORMAT_CHARACTERS for c in value):
+        refuse_unseen(value, "carve each line as its own [[line]], with nothing but what can be seen")
+        if all(c.isspace() or c in NEEDED_FORMAT_CHARACTERS for c in value):
             raise wrong("the words are blank", "write what is to be carved, or take this [[line]] out")
         if len(value) > longest:
             raise wrong(f"the line has {len(value)} characters", f"break it into lines of at most {longest}")
@@ -225,6 +51,39 @@ def pair() -> PlainValidator:
     return PlainValidator(read)
 
 
+def shift_by(most_mm: float, most_share: float) -> PlainValidator:
+    """A signed length, or a percentage of the cap height. Gives ("mm", length) or ("share", fraction of cap height)."""
+
+    def read(value: Any, info: ValidationInfo) -> tuple[str, float]:
+        if isinstance(value, str) and "%" in value:
+            try:
+                share = parse_share(value)
+            except ValueError as problem:
+                raise wrong(str(problem), 'write "1.2 %" of the cap height, or "0.4 mm"') from None
+            if abs(share) > most_share:
+                raise wrong(
+                    f"{shown(value)} is more than a gap can take", f"stay within {most_share:.0%} of cap height"
+                )
+            return ("share", share)
+        return ("mm", bounded_length(value, units_of(info), -most_mm, most_mm))
+
+    return PlainValidator(read)
+
+
+def scale_or_length(most: float, most_mm: float) -> PlainValidator:
+    """A bare number from 0 to most, which scales what the model gives, or a length with its unit, which sets it.
+
+    Gives the number, or ("mm", length).
+    """
+
+    def read(value: Any, info: ValidationInfo) -> float | tuple[str, float]:
+        if isinstance(value, str):
+            return ("mm", bounded_length(value, units_of(info), 0, most_mm))
+        return bounded_number(value, 0, most)
+
+    return PlainValidator(read)
+
+
 def features() -> PlainValidator:
     """A list of OpenType feature tags, in the form that HarfBuzz takes: "smcp", "-liga", "salt=2"."""
 
@@ -239,69 +98,3 @@ def features() -> PlainValidator:
         return tuple(value)
 
     return PlainValidator(read)
-
-
-def date() -> PlainValidator:
-    """A day, as TOML writes one."""
-
-    def read(value: Any) -> datetime.date:
-        if isinstance(value, datetime.datetime) or not isinstance(value, datetime.date):
-            raise wrong(f"{shown(value)} is no day", "write year, month and day without quotes: 2027-03-04")
-        return value
-
-    return PlainValidator(read)
-
-
-def version(known: int) -> PlainValidator:
-    """The version of the format."""
-
-    def read(value: Any) -> int:
-        if isinstance(value, bool) or value != known or not isinstance(value, int):
-            newer = isinstance(value, int) and not isinstance(value, bool) and value > known
-            remedy = "a newer stopcut wrote this job: get that version" if newer else f"write format = {known}"
-            raise wrong(f"{shown(value)} is no format that this stopcut knows", remedy)
-        return value
-
-    return PlainValidator(read)
-
-
-def _units(info: ValidationInfo) -> Units:
-    return "in" if (info.context or {}).get("units") == "in" else "mm"
-
-
-def _bounded_length(value: Any, units: Units, least_mm: float, most_mm: float) -> float:
-    try:
-        mm = parse_length(value, units)
-    except ValueError as problem:
-        raise wrong(str(problem), LENGTH_FORMS) from None
-    if mm <= 0 < least_mm:
-        raise wrong(f"{shown(value)} is {'zero' if mm == 0 else 'below zero'}", "write a length above zero")
-    if not least_mm <= mm <= most_mm:
-        little = "little" if mm < least_mm else "much"
-        bounds = f"from {_bound(least_mm, units)} to {_bound(most_mm, units)}"
-        raise wrong(f"{shown(value)} ({format_length(mm, units)}) is too {little}", f"stay {bounds}")
-    return mm
-
-
-def _bound(mm: float, units: Units) -> str:
-    if units == "mm" and abs(mm) >= 1000 and mm % 1000 == 0:
-        return f"{mm / 1000:g} m"
-    return format_length(mm, units, finest=64)
-
-
-def _bounded_number(value: Any, least: float, most: float) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise wrong(f"{shown(value)} is no number", f"write a number from {least:g} to {most:g}, without quotes")
-    if not (math.isfinite(value) if isinstance(value, float) else True) or not least <= value <= most:
-        raise wrong(f"{shown(value)} is out of range", f"write a number from {least:g} to {most:g}")
-    return float(value)
-
-
-def _refuse_unseen(value: str, remedy: str) -> None:
-    for place, character in enumerate(value, 1):
-        kind = unicodedata.category(character)
-        if kind in ("Cc", "Cs", "Zl", "Zp") or (kind == "Cf" and character not in _NEEDED_FORMAT_CHARACTERS):
-            name = (
-                "a line break" if character in "\r\n" else "a tab" if character == "\t" else f"U+{ord(character):04X}"
-            )
-            raise wrong(f"a control character ({name}) stands at place {place}", remedy)

@@ -1,0 +1,90 @@
+"""A document's text: from a file, and as TOML; whatever is wrong with it is a fault for the person who wrote it."""
+
+from __future__ import annotations
+
+import re
+import stat
+import tomllib
+from pathlib import Path
+from typing import Any, Final
+
+from stopcut.errors import Fault, WrongJob
+
+__all__ = ["MOST_BYTES", "decoded", "text_of", "toml_of"]
+
+MOST_BYTES: Final = 1_000_000  # our choice: a job of a thousand lines is a tenth of this
+
+_AT: Final = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
+# What tomllib says, and what a carver can do about it. The first that is part of its message counts.
+_SYNTAX: Final = (
+    ("overwrite a value", "a setting or table is given twice", "keep one of the two"),
+    ("twice", "a setting or table is given twice", "keep one of the two"),
+    ("Duplicate", "a setting or table is given twice", "keep one of the two"),
+    ("mutate immutable", "a table is added to after it was finished", "put all its settings in one place"),
+    ("immutable", "a table is added to after it was finished", "put all its settings in one place"),
+    ("Expected '=' after a key", "there is no = after the key", "write key = value"),
+    ("Invalid statement", "this is no setting", "write key = value, or [table]"),
+    ("Unclosed array", "a [ is never closed", "close the list with ]"),
+    ("Unclosed inline table", "a { is never closed", "close it with }"),
+    ("Unterminated string", "a text is never closed", 'close it with the same quote, "'),
+    ("Expected newline or end", "something follows the value", "one setting a line; words go in quotes"),
+    ("Illegal character", "there is a character that may not stand here", "close the text's quotes on the same line"),
+    ("Invalid value", "there is no value here", 'write a number, or words in quotes, "…"'),
+    ("backslash", "a backslash stands before a letter it does not go with", "write it twice, or use 'single quotes'"),
+)
+
+
+def text_of(path: Path, *, what: str = "job file") -> str:
+    """A document's text from its file. Raises WrongJob where there is none to be had (a folder, not UTF-8, too large).
+
+    what is what the document is called.
+    """
+    try:
+        status = path.stat()
+        if stat.S_ISDIR(status.st_mode):
+            raise _whole(f"{path} is a folder", f"name the {what} in it")
+        if not stat.S_ISREG(status.st_mode):
+            raise _whole(f"{path} is no ordinary file", f"name a {what}")
+        with path.open("rb") as stream:
+            content = stream.read(MOST_BYTES + 1)
+    except OSError as problem:
+        reason = (problem.strerror or str(problem)).lower()
+        raise _whole(f"{path} cannot be read: {reason}", "check its name and who may read it") from None
+    except ValueError:  # a path with a zero byte in it
+        raise _whole("the file's name has a character that no name may have", "check its name") from None
+    return decoded(content, str(path), what=what)
+
+
+def decoded(content: bytes, name: str, *, what: str = "job file") -> str:
+    """The text of a document's bytes, without the mark that some editors put before it. Raises WrongJob."""
+    if len(content) > MOST_BYTES:
+        raise _whole(f"{name} has more than {MOST_BYTES // 1000} kB", f"a {what} is much smaller: is this one?")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as problem:
+        line = content.count(b"\n", 0, problem.start) + 1
+        raise WrongJob((Fault("", line, "the file is not written in UTF-8", "save it as plain text, UTF-8"),)) from None
+
+
+def toml_of(text: str) -> dict[str, Any]:
+    """What the TOML of a text holds. Raises WrongJob, with the line, where it is broken."""
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise _whole("lists or tables are nested too deeply", "write them flat") from None
+    except ValueError as problem:  # TOMLDecodeError, and numbers of thousands of digits
+        raise WrongJob((_syntax_fault(str(problem), text),)) from None
+
+
+def _syntax_fault(message: str, text: str) -> Fault:
+    at = _AT.search(message)
+    line = (int(at[1]) if at[1] else text.rstrip().count("\n") + 1) if at else None
+    for part, found, remedy in _SYNTAX:
+        if part in message:
+            return Fault("", line, found, remedy)
+    said = _AT.sub("", message)
+    return Fault("", line, f"this is no TOML ({said[:1].lower()}{said[1:]})", "write key = value, or [table]")
+
+
+def _whole(found: str, remedy: str) -> WrongJob:
+    return WrongJob((Fault("", None, found, remedy),))
