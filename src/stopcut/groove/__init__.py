@@ -1,0 +1,1 @@
+"""The carved surface under an outline: its walls, its depths, the lines a carver would pencil, what will not carve."""

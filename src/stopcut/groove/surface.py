@@ -15,10 +15,11 @@ from numpy.typing import NDArray
 from stopcut.shape.flat import Flat
 from stopcut.shape.placed import Placed
 
-__all__ = ["Groove", "GrooveLine", "Roof"]
+__all__ = ["Groove", "GrooveLine", "LineKind", "Pit", "PlanLine", "PlanLines", "PlanPit", "Roof"]
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
+LineKind = Literal["centre", "corner", "arris"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,6 +41,38 @@ class Roof:
 
 
 @dataclass(frozen=True, eq=False)
+class PlanLine:
+    """A line of the roof a carver would pencil, in the outline's own unit, whatever size and angle it is carved at.
+
+    kind is centre (the groove's bottom), corner (the mitre up to a sharp corner) or arris (the edge at a re-entrant
+    corner); points (k, 2); half_width (k,) to the walls' edges; parallel holds (start, end) distances along the line
+    between which the walls are parallel. A line that comes back to where it began repeats its first point.
+    """
+
+    kind: LineKind
+    points: Array
+    half_width: Array
+    parallel: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlanPit:
+    """The deepest point of a round dot, which has no line to pencil. In the outline's own unit."""
+
+    x: float
+    y: float
+    half_width: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlanLines:
+    """All that a carver would pencil inside one outline, in the outline's own unit."""
+
+    lines: tuple[PlanLine, ...]
+    pits: tuple[PlanPit, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
 class GrooveLine:
     """A line a carver would pencil: the bottom of the groove (centre), the mitre up to a corner (corner), or arris.
 
@@ -48,11 +81,20 @@ class GrooveLine:
     [mm]
     """
 
-    kind: Literal["centre", "corner", "arris"]
+    kind: LineKind
     points: Array
     half_width_mm: Array
     depth_mm: Array
     parallel: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Pit:
+    """Where a round dot is deepest: the mark to set the point of the tool on. depth_mm has the flat bottom applied."""
+
+    x_mm: float
+    y_mm: float
+    depth_mm: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,7 +103,8 @@ class Groove:
 
     roof is in the outline's unit; nodes_mm (n, 2) its points on the board and depths_mm (n,) how deep each lies (≥ 0,
     flat bottom applied where nodes alone can say it: use max_depth_mm, volume_mm3 and areas for figures). All figures
-    are the finished letter's; wall_deg is measured from the board's face.
+    are the finished letter's; wall_deg is measured from the board's face. plan_area_mm2 is the whole groove's on the
+    board's face; wall_area_mm2 that of the sloping walls alone, as they lie; flat_area_mm2 the flat bottom's.
     """
 
     placed: Placed
@@ -75,6 +118,8 @@ class Groove:
     volume_mm3: float
     plan_area_mm2: float
     wall_area_mm2: float
+    flat_area_mm2: float = 0.0
+    pits: tuple[Pit, ...] = ()
 
     @property
     def stop_cut_mm(self) -> float:

@@ -1,0 +1,97 @@
+"""Mitres: the lines from a groove's bottom up to the corners of its outline.
+
+A mitre to a square corner rises fast; the branch into a serif or a tail rises slowly and may run on as the stroke
+itself. And where a corner is rounded or blunt the walls stop meeting a little short of it: the line is carried on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stopcut.groove.chains import Chain, distances
+from stopcut.groove.corners import Corners
+from stopcut.groove.runs import slopes
+
+__all__ = ["Side", "Sides", "drawn_out", "tapered"]
+
+Array = NDArray[np.float64]
+
+LONG_MITRE = 5.0
+"""A mitre longer than this must taper. [deepest half-widths] Our choice, from trials: an R's leg, an S's tail."""
+TAPER = 0.10
+"""The least change of half-width along a long mitre. [per length] Our choice, from trials."""
+TAPER_WINDOW = 0.5
+"""The taper is looked at over this much either way. [deepest half-widths] Our choice."""
+TIP_REACH = 3.0
+"""A mitre is drawn out to a tip no farther off than this. [half-widths at its end] Our choice: a rounded tip lies one
+half-width off, a pointed one that the flattening cut off a little more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """What lies beside one bottom edge: its ring (-1 between two rings), and the corners on the side with fewer."""
+
+    ring: int
+    marks: tuple[int, ...]
+
+
+Sides = dict[int, Side]
+"""By the number of the roof's edge."""
+
+
+def tapered(chain: Chain, deepest: float, number: int) -> list[Chain]:
+    """Rule 5: a long mitre cut where, seen from its tip, it stops tapering."""
+    if chain.kind != "corner" or chain.length <= LONG_MITRE * deepest:
+        return [chain]
+    if chain.heights[0] > chain.heights[-1]:
+        chain = chain.turned()
+    along = distances(chain.points)
+    reach = TAPER_WINDOW * deepest
+    at = np.linspace(0.0, along[-1], int(np.ceil(along[-1] / reach * 10)) + 1)
+    level = np.flatnonzero(slopes(along, chain.heights, at, np.full_like(at, reach)) < TAPER)
+    if not len(level):
+        return [chain]
+    cut = float(at[level[0]])
+    if cut <= reach:
+        return [Chain("centre", chain.points, chain.heights, chain.ends, chain.first, chain.last)]
+    place = np.array([[np.interp(cut, along, chain.points[:, axis]) for axis in (0, 1)]])
+    height = np.array([np.interp(cut, along, chain.heights)])
+    before, after = along < cut, along > cut
+    middle = -1 - number
+    return [
+        Chain(
+            "corner",
+            np.concatenate([chain.points[before], place]),
+            np.concatenate([chain.heights[before], height]),
+            (chain.ends[0], middle),
+            chain.first,
+            -1,
+        ),
+        Chain(
+            "centre",
+            np.concatenate([place, chain.points[after]]),
+            np.concatenate([height, chain.heights[after]]),
+            (middle, chain.ends[1]),
+            -1,
+            chain.last,
+        ),
+    ]
+
+
+def drawn_out(chain: Chain, found: Corners, sides: Sides) -> Chain:
+    """Rule 6: a mitre that ends inside is carried on to its tip on the outline, along the wall there."""
+    if chain.kind != "corner":
+        return chain
+    if chain.heights[0] < chain.heights[-1]:
+        chain = chain.turned()
+    side = sides.get(chain.last)
+    if side is None or len(side.marks) != 1 or chain.heights[-1] <= 0:
+        return chain
+    ring = found.rings[side.ring]
+    tip = ring.place(ring.marks[side.marks[0]])
+    if float(np.hypot(*(tip - chain.points[-1]))) > TIP_REACH * chain.heights[-1]:
+        return chain
+    return replace(chain, points=np.vstack([chain.points, tip]), heights=np.append(chain.heights, 0.0))
