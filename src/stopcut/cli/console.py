@@ -1,0 +1,72 @@
+"""Saying things in a terminal: progress for what takes a while, findings and faults in plain words."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from rich.console import Console
+from rich.status import Status
+from rich.text import Text
+
+from stopcut.errors import Fault, Finding, Severity, Where
+
+__all__ = ["Teller"]
+
+PATIENCE_S = 1.0
+"""Progress is shown for what takes longer than this. [s] Our choice, as long as a person waits without wondering."""
+
+_ORDER = list(Severity)
+
+
+class Teller:
+    """One command's voice. Results go to standard output; progress, findings and faults to standard error."""
+
+    def __init__(self, quiet: bool = False) -> None:
+        self.quiet = quiet
+        self._out = Console(highlight=False, soft_wrap=True)
+        self._err = Console(stderr=True, highlight=False, soft_wrap=True)
+        self._started = time.monotonic()
+        self._status = Status("", console=self._err, spinner="line")
+
+    def say(self, text: str = "") -> None:
+        """A result, unless the carver asked for quiet."""
+        if not self.quiet:
+            self._out.print(Text(text))
+
+    def fault(self, fault: Fault | str) -> None:
+        """Something wrong with the job or the request."""
+        self._err.print(Text(str(fault)))
+
+    def finding(self, finding: Finding) -> None:
+        """One finding: how much it matters, where, what it says, what would mend it."""
+        line = Text(f"{finding.severity}: ", style="bold")
+        line.append(f"{_where(finding.where)}{finding.says} {finding.remedy}", style="not bold")
+        self._err.print(line)
+
+    def findings(self, findings: tuple[Finding, ...]) -> None:
+        """All of them, the gravest first."""
+        for finding in sorted(findings, key=lambda finding: _ORDER.index(finding.severity)):
+            self.finding(finding)
+
+    @contextmanager
+    def working(self) -> Iterator[None]:
+        """Progress may show while this lasts, and is gone when it ends."""
+        try:
+            yield
+        finally:
+            self._status.stop()
+
+    def progress(self, doing: str, done: float) -> None:
+        """What is being done and how far; shown once the command has taken a while, and only to a terminal."""
+        if self.quiet or not self._err.is_terminal or time.monotonic() - self._started < PATIENCE_S:
+            return
+        self._status.update(f"{doing} {done:.0%}" if done else doing)
+        self._status.start()
+
+
+def _where(where: Where) -> str:
+    parts = [f"line {where.line}" if where.line else "", f"letter {where.index}" if where.index else ""]
+    said = ", ".join(part for part in parts if part)
+    return f"{said}: " if said else ""

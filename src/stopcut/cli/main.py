@@ -1,0 +1,181 @@
+"""The commands themselves: each reads its job, asks the rooms, and says what came of it."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from stopcut import __version__
+from stopcut.cli.console import Teller
+from stopcut.cli.plain import board_in_words, faces_in_words
+from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, WrongJob
+from stopcut.files import write_together
+from stopcut.job.new import demo_job_text, new_job_text
+from stopcut.job.read import parse_job, read_job
+from stopcut.lettering.faces import list_faces
+from stopcut.sheets.measured import faults_measured, measured, must_stop
+from stopcut.sheets.write import write_sheets
+from stopcut.work import Work
+
+__all__ = ["commands", "main"]
+
+FINE, STOP, WRONG, OTHER = 0, 1, 2, 3
+"""Exit statuses: all is well; a finding says stop; a wrong job or a bad font; anything else."""
+
+FIRST_STEPS = """\
+stopcut sets out, measures and draws incised (V-cut) lettering for carving by hand.
+
+  stopcut demo              a board to look at first: pattern, picture and job file, in the folder demo
+  stopcut new gate.toml     a job file to fill in: words, board, face
+  stopcut measure gate.toml       what it comes to, and what will not carve
+  stopcut sheets gate.toml --out sheets    the full-size pattern and the picture of the carved board
+  stopcut faces             the faces at hand
+
+stopcut COMMAND --help says more of each."""
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run a command and leave with its exit status. Whatever a person can mend is said, never thrown."""
+    teller = Teller()
+    try:
+        status = commands.main(arguments, prog_name="stopcut", standalone_mode=False)
+        sys.exit(status or FINE)
+    except WrongJob as problem:
+        for fault in problem.faults:
+            teller.fault(fault)
+        sys.exit(WRONG)
+    except (FaceLacksCharacter, BadFace) as problem:
+        teller.fault(str(problem))
+        sys.exit(WRONG)
+    except CarverError as problem:
+        teller.fault(str(problem))
+        sys.exit(OTHER)
+    except click.UsageError as problem:
+        said = problem.format_message()
+        teller.fault(f"{said} `{problem.ctx.command_path if problem.ctx else 'stopcut'} --help` says how it goes.")
+        sys.exit(OTHER)
+    except click.ClickException as problem:
+        teller.fault(problem.format_message())
+        sys.exit(OTHER)
+    except (click.Abort, KeyboardInterrupt):
+        teller.fault("Stopped; nothing was changed by half.")
+        sys.exit(OTHER)
+    except BrokenPipeError:
+        sys.exit(OTHER)
+
+
+@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, message="stopcut %(version)s")
+@click.pass_context
+def commands(context: click.Context) -> int:
+    """From the words somebody asked for to a board you can carve: incised (V-cut) lettering in wood, by hand."""
+    if context.invoked_subcommand is None:
+        click.echo(FIRST_STEPS)
+    return FINE
+
+
+_job = click.argument("job", type=click.Path(path_type=Path))
+_quiet = click.option("--quiet", "-q", is_flag=True, help="Say nothing but findings and faults.")
+_paper = click.option(
+    "--paper", metavar="SIZE", help="Paper to print on: A4, A3, Letter, Tabloid … (by the job's units)."
+)
+
+
+@commands.command()
+@click.argument("folder", type=click.Path(path_type=Path), default=Path("demo"))
+@_quiet
+def demo(folder: Path, quiet: bool) -> int:
+    """Draw the demo board, the gate board of the Marrow Lane Allotment Society, into FOLDER."""
+    return _sheets(Work(parse_job(demo_job_text(), "job.toml", base_folder=folder)), folder, None, quiet)
+
+
+@commands.command()
+@_job
+@click.option("--words", multiple=True, metavar="TEXT", help="A line of words; may be given again for more lines.")
+@click.option("--inches", is_flag=True, help="Measure in inches.")
+@_quiet
+def new(job: Path, words: tuple[str, ...], inches: bool, quiet: bool) -> int:
+    """Write a job file to fill in, its settings explained. An existing file is left alone.
+
+    Raised lettering and relief are out of stopcut's scope: it knows grooves alone.
+    """
+    path = job if job.suffix else job.with_suffix(".toml")
+    if path.exists():
+        raise BadFile(f"{path} is there already and was left as it is; choose another name.")
+    text = new_job_text(words=words or ("MARROW LANE",), units="in" if inches else "mm", name=path.name)
+    write_together(path.parent, {path.name: text.encode()})
+    Teller(quiet).say(f"{path} is ready to fill in. Then: stopcut measure {path}")
+    return FINE
+
+
+@commands.command()
+@_job
+@click.option("--json", "as_json", is_flag=True, help="Print every figure as JSON (its layout is in the README).")
+@_quiet
+def measure(job: Path, as_json: bool, quiet: bool) -> int:
+    """Say what a job comes to: every letter's place, gaps and depths, and what will not carve."""
+    teller = Teller(quiet or as_json)
+    try:
+        work = Work(read_job(job), teller.progress)
+        with teller.working():
+            figures = measured(work)
+    except WrongJob as problem:
+        if not as_json:
+            raise
+        _print_json(faults_measured(problem.faults))
+        return WRONG
+    if as_json:
+        _print_json(figures)
+    else:
+        teller.say(board_in_words(work))
+        teller.findings(work.findings)
+    return STOP if must_stop(work.findings) else FINE
+
+
+@commands.command()
+@_job
+@click.option("--out", "folder", required=True, type=click.Path(path_type=Path), help="The folder to write into.")
+@_paper
+@_quiet
+def sheets(job: Path, folder: Path, paper: str | None, quiet: bool) -> int:
+    """Draw a job: full-size pattern (PDF), board (SVG), the board as carved (PNG), and the job file beside them."""
+    return _sheets(Work(read_job(job)), folder, paper, quiet)
+
+
+@commands.command()
+@click.option("--specimen", type=click.Path(path_type=Path), metavar="PNG", help="Draw a specimen of each face too.")
+@click.option("--words", default="MARROW LANE 1931", show_default=True, help="The words of the specimen.")
+@click.option("--all", "everything", is_flag=True, help="The machine's own faces too.")
+@_quiet
+def faces(specimen: Path | None, words: str, everything: bool, quiet: bool) -> int:
+    """List the faces at hand with their licences."""
+    teller = Teller(quiet)
+    found = list_faces(system=everything)
+    teller.say(faces_in_words(found))
+    if specimen is not None:
+        from stopcut.sheets.specimen import specimen_png
+
+        write_together(specimen.parent, {specimen.name: specimen_png([face.family for face in found], words)})
+        teller.say(f"Specimen: {specimen}")
+    return FINE
+
+
+def _sheets(work: Work, folder: Path, paper: str | None, quiet: bool) -> int:
+    teller = Teller(quiet)
+    work = Work(work.job, teller.progress)
+    with teller.working():
+        paths = write_sheets(work, folder, paper=paper, issued=datetime.date.today())
+    teller.say(board_in_words(work))
+    for path in paths:
+        teller.say(f"  {path}")
+    teller.findings(work.findings)
+    return STOP if must_stop(work.findings) else FINE
+
+
+def _print_json(value: dict[str, Any]) -> None:
+    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2) + "\n")

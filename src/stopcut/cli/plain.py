@@ -1,0 +1,61 @@
+"""Results in plain words for a terminal, in the job's own units."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from stopcut.lettering.faces import Face
+from stopcut.setting.set_board import SetLine
+from stopcut.units import Units, format_length
+from stopcut.work import Work
+
+__all__ = ["board_in_words", "faces_in_words"]
+
+
+def board_in_words(work: Work) -> str:
+    """The board, its lines and what they come to, a line each."""
+    job, units = work.job, work.job.units
+    board = job.board
+
+    def length(mm: float) -> str:
+        return format_length(mm, units)
+
+    size = f"{length(board.width_mm)} × {length(board.height_mm)} × {length(board.thickness_mm)}"
+    said = [f"{job.title}: {board.wood}, {size}"]
+    said += [_line(work, line, units) for line in work.setting.lines]
+    grooves = work.grooves
+    deepest = max((groove.max_depth_mm for groove in grooves), default=0.0)
+    cuts = sum(groove.stop_cut_mm for groove in grooves)
+    letters = sum(len(line.letters) for line in work.setting.lines)
+    said.append(
+        f"{letters} letters, deepest {length(deepest)}, stop cuts {length(cuts)} in all, "
+        f"{sum(groove.volume_mm3 for groove in grooves) / 1000:.1f} cm³ of wood to cut out"
+    )
+    return "\n".join(said)
+
+
+def faces_in_words(faces: Sequence[Face]) -> str:
+    """A table of faces: name, weights, licence, where from."""
+    rows = [(face.family, _weights(face), face.licence or "licence not stated", face.origin) for face in faces]
+    widths = [max(len(row[column]) for row in rows) for column in range(3)] if rows else [0, 0, 0]
+    return "\n".join(
+        "  ".join((*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[3])).rstrip()
+        for row in rows
+    )
+
+
+def _line(work: Work, line: SetLine, units: Units) -> str:
+    depths = [groove.max_depth_mm for groove in work.grooves if groove.placed.line == line.number]
+    left, right = format_length(line.ink_left_mm, units), format_length(line.ink_right_mm, units)
+    face = work.lettered[line.number - 1].face
+    return (
+        f"  {line.number}  {line.words}: {line.family} {face.weight:g}, "
+        f"{format_length(line.cap_height_mm, units)} high, ink from {left} to {right}, "
+        f"deepest {format_length(max(depths, default=0.0), units)}"
+    )
+
+
+def _weights(face: Face) -> str:
+    if face.weight_range is not None:
+        return "{:g} to {:g}".format(*face.weight_range)
+    return " ".join(str(weight) for weight in face.weights)
