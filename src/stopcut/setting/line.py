@@ -1,0 +1,151 @@
+"""One line of letters: its gaps from the model, the wood's and the hand's, at any height and openness.
+
+A `LineShape` holds what does not change with size: profiles in visual order and what the model makes of each pair. Its
+`gaps` at a height are then a few sums, so that a line can be set again and again (to fit, to spread, after an edit).
+
+Letters that the writing itself joins (Arabic and its kin, the head line of Devanagari) keep their face's own distance:
+to space them would break the joins.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from itertools import pairwise
+
+import numpy as np
+from fontTools import unicodedata as scripts
+from numpy.typing import NDArray
+
+from stopcut.lettering.letters import Letter, Lettered
+from stopcut.setting.profile import Profile, profile
+from stopcut.setting.spacing import Manner, Side, manner_of, pair_gaps, sides, upright_sides
+from stopcut.setting.wood import least_gaps
+
+__all__ = ["Gaps", "LineShape", "line_shape"]
+
+Array = NDArray[np.float64]
+
+_JOINING = frozenset({"Arab", "Syrc", "Mong", "Nkoo", "Mand", "Adlm", "Rohg", "Phag", "Deva", "Beng", "Guru"})
+"""Scripts whose letters join, by ISO 15924 code. The Unicode Standard, chapters 9, 12, 13 and 14."""
+
+_JOIN = 5.0
+"""Inks this near at the face's own distance are meant to join. [1/1000 cap height] Our choice: a hair."""
+
+
+@dataclass(frozen=True, eq=False)
+class Gaps:
+    """A line's gaps in visual order, each (letters − 1,). [mm]
+
+    model is what the model and the wood give; held says where the wood, not the light, decided.
+    """
+
+    model: Array
+    held: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False)
+class LineShape:
+    """A line without its size: letters in visual order from left to right.
+
+    order[i] is the place of letters[i] in reading order. pair, lights and fixed are per gap: what the shapes give, how
+    many times the openness' light (a word space has two), and where the writing's own join rules.
+    """
+
+    letters: tuple[Letter, ...]
+    order: tuple[int, ...]
+    profiles: tuple[Profile, ...]
+    manner: Manner
+    cap_height: float
+    pair: Array
+    lights: Array
+    fixed: NDArray[np.bool_]
+    word_space: float
+
+    @cached_property
+    def widths(self) -> Array:
+        """Ink widths of the letters. [1/1000 cap height]"""
+        return np.array([shape.x_right - shape.x_left for shape in self.profiles])
+
+    def gaps(self, mm_per_em: float, openness: float, wood_mm: float) -> Gaps:
+        """The gaps between ink extents at a size, before any shift by hand."""
+        unit = mm_per_em * self.cap_height / 1000
+        free = self.pair + self.lights * self.manner.opened(openness)
+        free = np.where(self.lights > 1, free * self.word_space, free)
+        least = _least(self.profiles, wood_mm / unit)
+        held = (least > free) & ~self.fixed
+        settled = np.where(held, least, np.where(self.fixed, self.pair, free))
+        return Gaps(settled * unit, held)
+
+    def gap_after(self, reading: int) -> int | None:
+        """The gap between the letter at a place in reading order and the next of its word; None at a word's end."""
+        here, there = self.places[reading], self.places.get(reading + 1)
+        if there is None or abs(here - there) != 1 or self.letters[here].word != self.letters[there].word:
+            return None
+        return min(here, there)
+
+    @cached_property
+    def places(self) -> dict[int, int]:
+        """Visual place of each letter by its place in reading order."""
+        return {reading: visual for visual, reading in enumerate(self.order)}
+
+
+def line_shape(lettered: Lettered, tuck: float = 1.0, word_space: float = 1.0) -> LineShape:
+    """The shape of a line of words. Letters without ink (a space that came as one) take no part."""
+    inked = [i for i, letter in enumerate(lettered.letters) if letter.outline]
+    letters = tuple(lettered.letters[i] for i in inked)
+    ranks = {place: rank for rank, place in enumerate(sorted(lettered.order[i] for i in inked))}
+    order = tuple(ranks[lettered.order[i]] for i in inked)
+    cap_height = lettered.face.cap_height
+    manner = manner_of(lettered.face)
+    profiles = tuple(profile(letter.outline, cap_height) for letter in letters)
+    upright = upright_sides(lettered.face, manner)
+    pair, lights, fixed = _pairs(letters, profiles, manner, upright, tuck, cap_height)
+    return LineShape(letters, order, profiles, manner, cap_height, pair, lights, fixed, word_space)
+
+
+def _pairs(
+    letters: Sequence[Letter],
+    profiles: Sequence[Profile],
+    manner: Manner,
+    upright: tuple[Side, Side],
+    tuck: float,
+    cap_height: float,
+) -> tuple[Array, Array, NDArray[np.bool_]]:
+    """Per gap: what the shapes give between ink extents, how many lights, and whether the writing joins there."""
+    if len(letters) < 2:
+        return np.empty(0), np.empty(0), np.empty(0, dtype=bool)
+    both = [sides(shape, manner) for shape in profiles]
+    rights, lefts = [side[1] for side in both[:-1]], [side[0] for side in both[1:]]
+    pair = pair_gaps(rights, lefts, manner, tuck)
+    lights = np.ones(len(pair))
+    breaks = [i for i in range(len(pair)) if letters[i].word != letters[i + 1].word]
+    if breaks:
+        # A word space is the light of an upright standing there: its width and a gap on either side of it.
+        before = pair_gaps([rights[i] for i in breaks], [upright[0]] * len(breaks), manner, tuck)
+        after = pair_gaps([upright[1]] * len(breaks), [lefts[i] for i in breaks], manner, tuck)
+        pair[breaks] = before + manner.upright_width + after
+        lights[breaks] = 2.0
+    fixed = np.zeros(len(pair), dtype=bool)
+    for i in range(len(pair)):
+        if letters[i].word == letters[i + 1].word and _may_join(letters[i].char, letters[i + 1].char):
+            own = letters[i].advance / cap_height * 1000 + profiles[i + 1].x_left - profiles[i].x_right
+            if least_gaps([(profiles[i], profiles[i + 1])], 0.0)[0] >= own - _JOIN:
+                fixed[i], pair[i] = True, own
+    return pair, lights, fixed
+
+
+def _least(profiles: Sequence[Profile], wood: float) -> Array:
+    """Least gaps of neighbours, each different pair worked out once."""
+    pairs = list(pairwise(profiles))
+    numbers: dict[tuple[int, int], int] = {}
+    which = [numbers.setdefault((id(a), id(b)), len(numbers)) for a, b in pairs]
+    first = {number: pair for pair, number in reversed(list(zip(pairs, which, strict=True)))}
+    return least_gaps([first[number] for number in range(len(numbers))], wood)[which] if pairs else np.empty(0)
+
+
+@lru_cache(maxsize=4096)
+def _may_join(one: str, other: str) -> bool:
+    script: str = scripts.script(one[0])
+    return script in _JOINING and scripts.script(other[0]) == script

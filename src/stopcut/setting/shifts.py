@@ -1,0 +1,64 @@
+"""Shifts by hand: which gap of a line each belongs to, and what to say of those whose pair is gone."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stopcut.errors import Finding, Severity, Where
+from stopcut.setting.line import LineShape
+from stopcut.setting.request import Shift
+
+__all__ = ["by_hand", "gap_of", "shifts_without_pair"]
+
+
+def gap_of(shape: LineShape, pair: str, nth: int) -> int | None:
+    """The gap, in visual order, at the line's nth such pair (from 1, in reading order); None where there is none.
+
+    pair is two neighbouring letters of one word as they stand, each a whole letter with its marks.
+    """
+    wanted = unicodedata.normalize("NFC", pair)
+    seen = 0
+    for reading in range(len(shape.letters) - 1):
+        gap = shape.gap_after(reading)
+        if gap is None:
+            continue
+        chars = shape.letters[shape.places[reading]].char + shape.letters[shape.places[reading + 1]].char
+        if unicodedata.normalize("NFC", chars) == wanted:
+            seen += 1
+            if seen == nth:
+                return gap
+    return None
+
+
+def by_hand(shape: LineShape, shifts: Sequence[Shift], cap_height_mm: float) -> NDArray[np.float64]:
+    """All shifts of a line, gap by gap in visual order (letters − 1,). [mm] Two shifts of one pair add up."""
+    out = np.zeros(max(len(shape.letters) - 1, 0))
+    for shift in shifts:
+        gap = gap_of(shape, shift.pair, shift.nth)
+        if gap is not None:
+            out[gap] += shift.mm(cap_height_mm)
+    return out
+
+
+def shifts_without_pair(shape: LineShape, shifts: Sequence[Shift], line: int) -> tuple[Finding, ...]:
+    """A finding for every shift whose pair the line does not have."""
+    return tuple(
+        Finding(
+            "shift-without-pair",
+            Severity.LOOK,
+            f"Line {line} has no {_which(shift)}, so the shift by hand there moves nothing.",
+            "Give the shift its new pair or number, or take it out.",
+            Where(line=line),
+        )
+        for shift in shifts
+        if gap_of(shape, shift.pair, shift.nth) is None
+    )
+
+
+def _which(shift: Shift) -> str:
+    ordinal = {1: "", 2: "second ", 3: "third "}.get(shift.nth, f"{shift.nth}th ")
+    return f"{ordinal}pair “{shift.pair}”"

@@ -1,0 +1,246 @@
+"""Spacing: how far apart two letters stand so that the light between them looks even.
+
+The model sees the two facing sides and nothing else: no side bearings, no kerning, no names of letters. In the band
+from the baseline to cap height each side is a row of depths behind the letter's own extent, relaxed by a cone (light
+does not reach into a narrow notch). Then, in thousandths of the cap height,
+
+    gap = C + (openness − 1)·L + pair(A, B)
+    pair = k·ln Σ w·exp(−(A + B)/k)          nearness: a soft least distance of the two sides
+         − t·k·ln Σ w over rows with both    a short letter stands as near as a tall one
+         − c·cov(A, B)                       hollows at one height draw the letters together
+         − b·mA·mB                           two open sides more than each alone
+         + side(A) + side(B)                 side = (g − tuck')·m + e·m² − d·deep
+
+with m a side's mean depth, deep its greatest depth before relaxation, w ∝ exp(q·u² + l·u) over the band (u from −1 to
+1), L about the gap between two uprights of the face, and C, L, k and the cone's slope following how seriffed the face
+is, which its H tells. The numbers were fitted to the gaps of kerned type families; `make bench-spacing` shows how near
+it comes to designers it never saw.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stopcut.lettering.letters import FaceFacts
+from stopcut.setting.profile import BAND, ROW, Profile, profile
+
+__all__ = ["FITTED", "Constants", "Manner", "Side", "hang", "manner_of", "pair_gaps", "sides", "upright_sides"]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Constants:
+    """The fitted numbers, one set for all faces. Lengths in 1/1000 cap height.
+
+    Those in pairs are (for a face without serifs, natural logarithm's or plain change towards a fully seriffed one).
+    """
+
+    slope: tuple[float, float] = (0.6895, 0.796)
+    reach: tuple[float, float] = (131.9, 0.284)
+    base: tuple[float, float] = (253.0, 18.0)
+    light: tuple[float, float] = (253.0, -142.0)
+    bow: float = 0.2386
+    lean: float = 0.0406
+    together: float = 2.49e-3
+    both_open: float = 7.2e-4
+    open_side: float = 0.1451
+    open_side_squared: float = 6.416e-4
+    deepest: float = 0.02207
+    short: float = 0.35
+    tuck: float = 0.2
+
+
+FITTED = Constants()
+"""As fitted to the tuned families of bench/spacing.py (first on the trial's own numbers)."""
+
+_SERIF_DEPTH = 30.0
+"""A side this far back on average is that of a fully seriffed upright. [1/1000 cap height] From the trial."""
+
+_SERIF_SLOPE = 0.78
+"""The cone with which seriffedness is measured. From the trial."""
+
+_DEEPEST = 500.0
+"""No hollow counts as deeper than this. [1/1000 cap height] From the trial."""
+
+_Y = (np.arange(BAND) + 0.5) * ROW
+_U = _Y / (BAND * ROW) * 2 - 1
+
+
+@dataclass(frozen=True)
+class Manner:
+    """The model's numbers for one face: constants, how seriffed it is (0 to 1), and what follows from that.
+
+    lean is the tangent of its slant: slanted letters are set upright before they are judged. upright_width is how wide
+    an I of the face is. slope is the cone's; reach is k, light L. [1/1000 cap height]
+    """
+
+    constants: Constants
+    seriffed: float
+    upright_width: float
+    lean: float = 0.0
+
+    @property
+    def slope(self) -> float:
+        """Slope of the cone by which sides are relaxed."""
+        flat, change = self.constants.slope
+        return float(flat * np.exp(change * self.seriffed))
+
+    @property
+    def reach(self) -> float:
+        """How gradually nearness counts: k. [1/1000 cap height]"""
+        flat, change = self.constants.reach
+        return float(flat * np.exp(change * self.seriffed))
+
+    @property
+    def light(self) -> float:
+        """About the gap between two uprights at openness 1, which openness scales: L. [1/1000 cap height]"""
+        flat, change = self.constants.light
+        return flat + change * self.seriffed
+
+    def opened(self, openness: float) -> float:
+        """What an openness gives every pair: C + (openness − 1)·L. [1/1000 cap height]"""
+        flat, change = self.constants.base
+        return flat + change * self.seriffed + (openness - 1) * self.light
+
+
+@dataclass(frozen=True, eq=False)
+class Side:
+    """One side of a letter as the model sees it, in rows of the band. [1/1000 cap height]
+
+    beyond is how far the letter's whole ink reaches past its extent in the band (past its sheared extent in a slanted
+    face): the pair's gap between ink extents is less by it.
+    relaxed: depths relaxed by the cone, for nearness; filled: the same, but rows beyond the letter's own ink as deep as
+    its last inked row; inked: 1.0 from the lowest inked row to the highest, else 0; mean (of filled) and deepest.
+    """
+
+    relaxed: Array
+    filled: Array
+    inked: Array
+    mean: float
+    deepest: float
+    beyond: float = 0.0
+
+
+_UPRIGHT_WITHOUT_H = 115.0
+"""Width of an upright where the face has no H. [1/1000 cap height] Trajan stone: stem 0.111 to 0.118."""
+
+_SERIFFED_WITHOUT_H = 0.0
+
+
+def manner_of(face: FaceFacts, constants: Constants = FITTED) -> Manner:
+    """The model's numbers for a face, read from its H (a face without one is taken as having no serifs)."""
+    if face.upright is None:
+        width = _UPRIGHT_WITHOUT_H if face.stem is None else face.stem / face.cap_height * 1000
+        return Manner(constants, _SERIFFED_WITHOUT_H, width)
+    lean = math.tan(math.radians(face.slant_deg))
+    left, right, x_left, x_right = profile(face.upright, face.cap_height).band(lean)
+    depths = np.stack([left - x_left, x_right - right])
+    seriffed = float((np.minimum(_relaxed(depths, _SERIF_SLOPE), _SERIF_DEPTH) / _SERIF_DEPTH).mean())
+    stem = _UPRIGHT_WITHOUT_H if face.stem is None else face.stem / face.cap_height * 1000
+    overhang = float(np.median(depths[0, BAND // 4 : 3 * BAND // 4]))
+    return Manner(constants, seriffed, stem + 2 * overhang, lean)
+
+
+_kept_sides: OrderedDict[tuple[int, Manner], tuple[Profile, Side, Side]] = OrderedDict()
+_KEPT = 4096
+
+
+def sides(shape: Profile, manner: Manner) -> tuple[Side, Side]:
+    """A letter's left and right side as the model sees them. Remembered: once a glyph."""
+    key = (id(shape), manner)
+    known = _kept_sides.get(key)
+    if known is None or known[0] is not shape:
+        left, right, x_left, x_right = shape.band(manner.lean)
+        ends = (x_left - shape.x_left, shape.x_right - x_right)
+        known = (shape, _side(left - x_left, ends[0], manner), _side(x_right - right, ends[1], manner))
+        _kept_sides[key] = known
+        if len(_kept_sides) > _KEPT:
+            _kept_sides.popitem(last=False)
+    return known[1], known[2]
+
+
+def upright_sides(face: FaceFacts, manner: Manner) -> tuple[Side, Side]:
+    """The left and right side of the face's upright: H's own, flat ones where it has none."""
+    if face.upright is not None:
+        return sides(profile(face.upright, face.cap_height), manner)
+    flat = Side(np.zeros(BAND), np.zeros(BAND), np.ones(BAND), 0.0, 0.0)
+    return flat, flat
+
+
+def pair_gaps(rights: Sequence[Side], lefts: Sequence[Side], manner: Manner, tuck: float = 1.0) -> Array:
+    """What the shapes of two facing sides add to the gap between flat ones, pair by pair. [1/1000 cap height]
+
+    rights[i] is the right side of the letter on the left, lefts[i] the left side of its neighbour. tuck 1 as fitted;
+    more closes up open sides further. The gap is between the extents of all the ink; add manner.opened(…).
+    """
+    if not len(rights):
+        return np.empty(0)
+    c = manner.constants
+    weight = _weight(c)
+    nearness = np.stack([s.relaxed for s in rights]) + np.stack([s.relaxed for s in lefts])
+    a, b = np.stack([s.filled for s in rights]), np.stack([s.filled for s in lefts])
+    both = np.stack([s.inked for s in rights]) * np.stack([s.inked for s in lefts])
+    mean_a, mean_b = np.array([s.mean for s in rights]), np.array([s.mean for s in lefts])
+    deep = np.array([s.deepest for s in rights]) + np.array([s.deepest for s in lefts])
+    k = manner.reach
+    gap: Array = k * np.log(np.exp(-nearness / k) @ weight)
+    gap -= c.short * k * np.log(np.maximum(both @ weight, 1 / BAND))
+    gap -= c.together * (((a - mean_a[:, None]) * (b - mean_b[:, None])) @ weight)
+    gap -= c.both_open * mean_a * mean_b
+    gap += (c.open_side - c.tuck * (tuck - 1)) * (mean_a + mean_b)
+    gap += c.open_side_squared * (mean_a**2 + mean_b**2) - c.deepest * deep
+    gap -= np.array([a.beyond + b.beyond for a, b in zip(rights, lefts, strict=True)])
+    return gap
+
+
+_HANG_DEPTH = 150.0
+"""An edge is judged no deeper than this. [1/1000 cap height] Our choice: about a stem and a half."""
+
+_HANG = 0.5
+"""How much of its mean depth a side hangs over the edge. Our choice, by eye: O some 2 % of cap height, A and T 5."""
+
+
+def hang(shape: Profile, which: int, lean: float = 0.0) -> float:
+    """How far a letter at a line's end goes beyond the edge that the eye sees. [1/1000 cap height]
+
+    which 0 for its left side at the line's left end, 1 for its right side at the right end. 0 for a flat side; a full
+    stop, a hyphen or the point of an A hang out most.
+    """
+    left, right, x_left, x_right = shape.band(lean)
+    depth = _relaxed(left - x_left if which == 0 else x_right - right, _SERIF_SLOPE)
+    return float(np.minimum(depth, _HANG_DEPTH).mean()) * _HANG
+
+
+def _weight(constants: Constants) -> Array:
+    weight = np.exp(constants.bow * _U**2 + constants.lean * _U)
+    out: Array = weight / weight.sum()
+    return out
+
+
+def _side(depth: Array, beyond: float, manner: Manner) -> Side:
+    inked = np.isfinite(depth)
+    rows = np.flatnonzero(inked)
+    low, high = int(rows[0]), int(rows[-1])
+    relaxed = _relaxed(depth, manner.slope)
+    filled = relaxed.copy()
+    filled[:low], filled[high + 1 :] = relaxed[low], relaxed[high]
+    within = np.zeros(BAND)
+    within[low : high + 1] = 1.0
+    mean = float(filled @ _weight(manner.constants))
+    return Side(relaxed, filled, within, mean, float(min(depth[inked].max(), _DEEPEST)), beyond)
+
+
+def _relaxed(depth: Array, slope: float) -> Array:
+    """depth(y) = min over y' of depth(y') + slope · |y − y'|, along the last axis."""
+    ramp = slope * _Y
+    up = np.minimum.accumulate(depth - ramp, axis=-1) + ramp
+    down = np.minimum.accumulate((depth + ramp)[..., ::-1], axis=-1)[..., ::-1] - ramp
+    out: Array = np.minimum(up, down)
+    return out
