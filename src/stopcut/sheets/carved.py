@@ -1,0 +1,125 @@
+"""carved.png: the board as it will look when it is carved, in raking light from the upper left.
+
+The picture is true in proportion and carries its resolution, so that printed without scaling it is as large as the
+board. It has no words on it: what there is to say stands on the pattern.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from typing import Literal, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageFilter, PngImagePlugin
+
+from stopcut.groove.surface import Groove
+from stopcut.light.carved import RAKING, Lighting, lit_wood, wall_light
+from stopcut.light.colour import encoded, linear, rolled_off
+from stopcut.light.raster import Frame
+from stopcut.light.wood import seed_of, tone_of, wood_colour
+
+__all__ = ["carved_png"]
+
+Colour = NDArray[np.float32]
+
+MARGIN = 0.02
+"""Page around the board, as a part of the picture's width. Our choice."""
+
+PAGE = "f4f6f3"
+"""The page's tone: layout paper."""
+
+ARRIS_MM = 1.5
+"""How much is planed off the board's sharp edges. [mm] Common practice: an arris just broken."""
+
+SHADOW = 0.45
+"""How much of the page's light the board takes where its shadow is darkest. Our choice."""
+
+
+class _Board(Protocol):
+    @property
+    def width_mm(self) -> float: ...
+    @property
+    def height_mm(self) -> float: ...
+    @property
+    def wood(self) -> str: ...
+    @property
+    def grain(self) -> Literal["width", "height"]: ...
+
+
+class _Job(Protocol):
+    @property
+    def title(self) -> str: ...
+    @property
+    def board(self) -> _Board: ...
+
+
+class _Work(Protocol):
+    @property
+    def job(self) -> _Job: ...
+    @property
+    def grooves(self) -> Sequence[Groove]: ...
+
+
+def carved_png(work: _Work, width_px: int = 1800) -> bytes:
+    """The board as carved, as a PNG of that width (≥ 100 pixels) with a little page around it.
+
+    The wood's figure is drawn from the job's title: the same board has the same figure.
+    """
+    board = work.job.board
+    margin = max(8, round(MARGIN * width_px))
+    columns = width_px - 2 * margin
+    pixel_mm = board.width_mm / columns
+    frame = Frame(0.0, board.height_mm, pixel_mm, columns, max(1, round(board.height_mm / pixel_mm)))
+    walls = wall_light(work.grooves, frame)
+    depth = np.zeros(frame.rows * frame.columns)
+    depth[walls.pixel] = walls.depth_mm * walls.cover
+    wood = wood_colour(
+        tone_of(board.wood), board.grain, seed_of(work.job.title), frame, depth.reshape(frame.rows, frame.columns)
+    )
+    lit = lit_wood(wood, walls)
+    break_arris(lit, pixel_mm)
+    page = _page(frame, margin)
+    page[margin : margin + frame.rows, margin : margin + frame.columns] = rolled_off(lit)
+    return _png(encoded(page), 25.4 / pixel_mm)
+
+
+def break_arris(lit: Colour, pixel_mm: float, lighting: Lighting = RAKING) -> None:
+    """Light the board's broken edges, 45° to its face, in place: bright towards the lamp, dark away from it."""
+    wide = max(2, round(ARRIS_MM / pixel_mm))
+    right, up, out = lighting.lamp.toward
+    lamp = (1 - lighting.sky) / lighting.lamp.on_face
+    rows, columns = lit.shape[:2]
+    x, y = np.arange(columns), np.arange(rows)
+    edges = np.array([np.broadcast_to(v, (rows, columns)) for v in (y[:, None], (rows - 1 - y)[:, None])])
+    sides = np.array([np.broadcast_to(v, (rows, columns)) for v in (x[None, :], (columns - 1 - x)[None, :])])
+    nearest = np.concatenate([edges, sides])
+    which = nearest.argmin(axis=0)
+    on = np.take_along_axis(nearest, which[None], 0)[0] < wide
+    # The sky share of a slope of 45° that nothing hides: half the turn is lost to what lies behind it.
+    sky = lighting.sky * (1 + np.sqrt(0.5)) / 2
+    for number, leaning in enumerate((up, -up, -right, right)):
+        light = lamp * max(0.0, (leaning + out) * np.sqrt(0.5)) + sky
+        lit[on & (which == number)] *= light
+
+
+def _page(frame: Frame, margin: int) -> Colour:
+    """The page with the board's soft shadow on it, to the lower right."""
+    tone = linear([int(PAGE[i : i + 2], 16) / 255 for i in (0, 2, 4)])
+    rows, columns = frame.rows + 2 * margin, frame.columns + 2 * margin
+    mask = np.zeros((rows, columns), dtype=np.uint8)
+    shift = margin // 5
+    mask[margin + shift : margin + shift + frame.rows, margin + shift : margin + shift + frame.columns] = 255
+    soft = Image.fromarray(mask).filter(ImageFilter.BoxBlur(margin / 4)).filter(ImageFilter.BoxBlur(margin / 4))
+    shade = 1 - SHADOW / 255 * np.asarray(soft)
+    page: Colour = (shade[:, :, None] * tone).astype(np.float32)
+    return page
+
+
+def _png(picture: NDArray[np.uint8], dots_per_inch: float) -> bytes:
+    out = io.BytesIO()
+    chunks = PngImagePlugin.PngInfo()
+    chunks.add(b"sRGB", b"\x00")  # rendering intent: perceptual (PNG, third edition, 11.3.2.5)
+    Image.fromarray(picture).save(out, "PNG", dpi=(dots_per_inch, dots_per_inch), pnginfo=chunks, compress_level=4)
+    return out.getvalue()
