@@ -12,7 +12,7 @@ from typing import Any
 
 import uharfbuzz as hb
 
-from stopcut.foreign.font_draw import Contours, check_composites, clean, draw
+from stopcut.foreign.font_draw import Contours, GlyphCheck, clean, draw
 from stopcut.foreign.font_file import FontFile, open_font
 from stopcut.foreign.inside import BadInput, serve
 
@@ -20,6 +20,11 @@ MOST_CHARACTERS = 20_000
 """Characters in one line. Our choice: far beyond any board."""
 MOST_GLYPHS_A_CHARACTER = 64
 """Glyphs that a character may become (a hostile font can grow a line without end). Our choice: honest ones make six."""
+
+MOST_SCRIPTS = 64
+"""Scripts, and languages in a script, looked at for features. Our choice: OpenType registers some 180, fonts use 20."""
+DEFAULT_LANGUAGE = 0xFFFF
+"""HarfBuzz's index of a script's default language system (HB_OT_LAYOUT_DEFAULT_LANGUAGE_INDEX)."""
 
 
 class Worker:
@@ -30,6 +35,7 @@ class Worker:
         self._file: FontFile | None = None
         self._font: hb.Font | None = None
         self._drawn: dict[tuple[Any, ...], Contours] = {}
+        self._check: GlyphCheck | None = None
 
     def handle(self, request: dict[str, Any]) -> Any:
         """Answer one request."""
@@ -51,7 +57,7 @@ class Worker:
     def _line(self, file: FontFile, request: dict[str, Any]) -> dict[str, Any]:
         """Shape the runs of a text, in the order given, and draw its letters.
 
-        runs: [start, end, rtl, script or None]; starts: where grapheme clusters start; features: {tag: value};
+        runs: [start, end, right to left]; starts: where grapheme clusters start; features: {tag: value};
         axes: {tag: value}. The answer's letters are in visual order: [start, end, shape, advance, lacking], lacking
         the place of a character that the face has no glyph for, else -1.
         """
@@ -65,9 +71,10 @@ class Worker:
         shapes: list[Contours] = []
         numbers: dict[tuple[Any, ...], int] = {}
         letters: list[list[float]] = []
-        for start, end, rtl, script in request["runs"]:
+        runs = [part for start, end, rtl in request["runs"] for part in _by_script(text, start, end, rtl)]
+        for start, end, rtl, script in runs:
             glyphs = self._shaped(text, start, end, rtl, script, request["features"])
-            for first, last, group in _groups(glyphs, starts, end, rtl):
+            for first, last, group in _groups(glyphs, starts, end):
                 lacking = next((cluster for glyph, cluster, *_ in group if glyph == 0), -1)
                 key = (tuple(sorted(axes.items())), _relative(group))
                 if key not in numbers:
@@ -86,7 +93,7 @@ class Worker:
         buffer.direction = "rtl" if rtl else "ltr"
         if script:
             buffer.script = script
-        buffer.guess_segment_properties()
+        buffer.guess_segment_properties()  # what is still open: the language
         hb.shape(self._font, buffer, features)
         infos, positions = buffer.glyph_infos, buffer.glyph_positions
         if len(infos) > MOST_GLYPHS_A_CHARACTER * (end - start):
@@ -101,20 +108,51 @@ class Worker:
             parts = list(dict.fromkeys(glyph for glyph, _, _ in key[1]))
             try:
                 for glyph in parts:
-                    check_composites(file.face, glyph)
+                    self._checks(file).check(glyph)
                 self._drawn[key] = clean(draw(self._font, key[1]), file.face.upem)
             except BadInput as problem:
                 name = " + ".join(self._name(glyph) for glyph in parts)
                 raise BadInput(f"its glyph {name} is broken: {problem}") from problem
         return self._drawn[key]
 
+    def _checks(self, file: FontFile) -> GlyphCheck:
+        if self._check is None:
+            self._check = GlyphCheck(file.face, self._font)
+        return self._check
+
     def _name(self, glyph: int) -> str:
         name = self._font.get_glyph_name(glyph) if self._font is not None else None
         return f"'{name}'" if name else f"number {glyph}"
 
 
+def _by_script(text: str, start: int, end: int, rtl: bool) -> list[tuple[int, int, bool, str | None]]:
+    """A run cut where the script changes, from left to right; what belongs to no script goes with what is before."""
+    parts: list[tuple[int, int, bool, str | None]] = []
+    for place in range(start, end):
+        script = _script(text[place])
+        if parts and (script is None or parts[-1][3] in (None, script)):
+            first, _, _, known = parts[-1]
+            parts[-1] = (first, place + 1, rtl, known or script)
+        else:
+            parts.append((place, place + 1, rtl, script))
+    return parts[::-1] if rtl else parts
+
+
+def _script(char: str) -> str | None:
+    """ISO 15924 tag of a character's script as HarfBuzz knows it; None for what is common to all."""
+    if char not in _scripts:
+        buffer = hb.Buffer()
+        buffer.add_codepoints([ord(char)])
+        buffer.guess_segment_properties()
+        _scripts[char] = str(buffer.script) if buffer.script else None
+    return _scripts[char]
+
+
+_scripts: dict[str, str | None] = {}
+
+
 def _groups(
-    glyphs: list[tuple[int, int, float, float, float]], starts: list[int], end: int, rtl: bool
+    glyphs: list[tuple[int, int, float, float, float]], starts: list[int], end: int
 ) -> list[tuple[int, int, list[tuple[int, int, float, float, float]]]]:
     """Glyphs by letter: (first character, one past the last, its glyphs), in visual order.
 
@@ -157,8 +195,10 @@ def _about(file: FontFile) -> dict[str, Any]:
         "glyphs": face.glyph_count,
         "members": file.members,
         "damaged": list(file.damaged),
+        "features": _features(face),
         "axes": [[a.tag, a.min_value, a.default_value, a.max_value] for a in face.axis_infos],
         "weight": _short(os2, 4, ">H"),
+        "width_class": _short(os2, 6, ">H"),
         "cap_height": _short(os2, 88, ">h") if _short(os2, 0, ">H") >= 2 else 0,
         "x_height": _short(os2, 86, ">h") if _short(os2, 0, ">H") >= 2 else 0,
         "italic": bool(_short(os2, 62, ">H") & 0x1),
@@ -166,6 +206,17 @@ def _about(file: FontFile) -> dict[str, Any]:
         "descender": _short(hhea, 6, ">h"),
         "italic_deg": struct.unpack(">l", post[4:8])[0] / 65536 if len(post) >= 8 else 0.0,
     }
+
+
+def _features(face: hb.Face) -> list[str]:
+    """All feature tags that the font has rules for, in whatever script."""
+    tags: set[str] = set()
+    for table in ("GSUB", "GPOS"):
+        for script, _ in enumerate(face.get_table_script_tags(table)[:MOST_SCRIPTS]):
+            languages = len(face.get_script_language_tags(table, script)[:MOST_SCRIPTS])
+            for language in (*range(languages), DEFAULT_LANGUAGE):
+                tags.update(face.get_language_feature_tags(table, script, language))
+    return sorted(tags)
 
 
 _NAMES = {1: "family", 2: "style", 13: "licence", 14: "licence_url", 16: "typographic_family", 17: "typographic_style"}

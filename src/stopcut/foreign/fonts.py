@@ -20,6 +20,8 @@ __all__ = ["About", "Axis", "OpenFont", "Run", "ShapedLetter", "which_have"]
 
 _WORKER = "stopcut.foreign.font_worker"
 _workers = Children(_WORKER)
+_WIDTHS = {1: 50.0, 2: 62.5, 3: 75.0, 4: 87.5, 5: 100.0, 6: 112.5, 7: 125.0, 8: 150.0, 9: 200.0}
+"""Percent of the normal width for each of OS/2's classes (OpenType specification, usWidthClass)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,14 +38,17 @@ class Axis:
 class About:
     """What a font says of itself; heights in em, angles in degrees (italics lean by a negative italic_deg).
 
-    family is the typographic family where there is one, style its style; weight OS/2's (1–1000); cap_height and
+    family is the typographic family where there is one, style its style, old_family the family by the older naming of
+    four styles each; weight OS/2's (1–1000), width in percent of the normal one; cap_height and
     x_height OS/2's, 0 where it states none; members how many faces the file holds; damaged the tables that no longer
-    match the file's checksums.
+    match the file's checksums; features the OpenType features that it has rules for.
     """
 
     family: str
     style: str
+    old_family: str
     weight: float
+    width: float
     italic: bool
     italic_deg: float
     licence: str
@@ -55,6 +60,7 @@ class About:
     descender: float
     members: int
     damaged: tuple[str, ...]
+    features: frozenset[str]
 
     def axis(self, tag: str) -> Axis | None:
         """The axis with this tag, if the font has it."""
@@ -68,7 +74,6 @@ class Run:
     start: int
     end: int
     rtl: bool = False
-    script: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +126,7 @@ class OpenFont:
             {
                 "do": "line",
                 "text": text,
-                "runs": [[run.start, run.end, run.rtl, run.script] for run in runs],
+                "runs": [[run.start, run.end, run.rtl] for run in runs],
                 "starts": list(starts),
                 "features": dict(features),
                 "axes": dict(axes),
@@ -173,7 +178,9 @@ def _about(answer: Any) -> About:
     return About(
         family=_line(names.get("typographic_family") or names.get("family") or ""),
         style=_line(names.get("typographic_style") or names.get("style") or ""),
+        old_family=_line(names.get("family") or ""),
         weight=_number(answer["weight"]),
+        width=_WIDTHS.get(int(answer["width_class"]), 100.0),
         italic=answer["italic"] is True,
         italic_deg=_number(answer["italic_deg"]),
         licence=_line(names.get("licence") or names.get("licence_url") or ""),
@@ -185,6 +192,7 @@ def _about(answer: Any) -> About:
         descender=_number(answer["descender"]) / upem,
         members=int(answer["members"]),
         damaged=tuple(str(name) for name in answer["damaged"]),
+        features=frozenset(str(tag) for tag in answer["features"]),
     )
 
 

@@ -14,13 +14,22 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
-import fontpkg
+import fontpkg  # type: ignore[import-untyped]
 
 from stopcut.errors import BadFace
 from stopcut.foreign.fonts import which_have
 from stopcut.lettering.installed import SUFFIXES, FontFace, face_key, own_faces, system_faces
 
-__all__ = ["DEFAULT_FACE", "DEFAULT_WEIGHT", "Face", "FaceFile", "find_face", "list_faces", "packaged_with"]
+__all__ = [
+    "DEFAULT_FACE",
+    "DEFAULT_WEIGHT",
+    "Face",
+    "FaceFile",
+    "family_files",
+    "find_face",
+    "list_faces",
+    "packaged_with",
+]
 
 DEFAULT_FACE = "Cinzel"
 """The inscriptional Roman of a job that names no face. Our choice: capitals after Roman inscriptions, open licence."""
@@ -76,15 +85,28 @@ def find_face(name_or_path: str, weight: float | None = None, base_folder: Path 
     says which names are near.
     """
     wanted = name_or_path.strip()
+    return _by_path(wanted, weight, base_folder) if _is_path(wanted) else _nearest(_of_family(wanted), weight)
+
+
+def family_files(name_or_path: str, base_folder: Path | None = None) -> tuple[FaceFile, ...]:
+    """Every file of a family (of the one slant), or the one file of a path. Raises BadFace as find_face does."""
+    wanted = name_or_path.strip()
     if _is_path(wanted):
-        return _by_path(wanted, weight, base_folder)
-    family, italic = _split(wanted)
+        return (_by_path(wanted, None, base_folder),)
+    return tuple(_nearest([face], None) for face in _of_family(wanted))
+
+
+def _of_family(name: str) -> list[FontFace]:
+    """The faces of a family, upright or (where the name ends so) italic ones, of the width nearest to the normal."""
+    family, italic = _split(name)
     for faces in (own_faces, packaged_faces, system_faces):
         found = faces()
-        for key, slanted in ((face_key(wanted), False), (face_key(family), italic)):
-            if key in found and any(face.italic == slanted for face in found[key]):
-                return _nearest([face for face in found[key] if face.italic == slanted], weight)
-    raise BadFace(_unknown(wanted))
+        for key, slanted in ((face_key(name), False), (face_key(family), italic)):
+            of_slant = [face for face in found.get(key, ()) if face.italic == slanted]
+            if of_slant:
+                width = min((face.width for face in of_slant), key=lambda width: (abs(width - 100), width))
+                return [face for face in of_slant if face.width == width]
+    raise BadFace(_unknown(name))
 
 
 def list_faces(*, system: bool = True) -> tuple[Face, ...]:

@@ -6,21 +6,23 @@ Outlines here are letters in em, y = 0 on the baseline.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stopcut.shape.flat import flatten
-from stopcut.shape.outline import Outline
+from stopcut.shape.outline import Contour, Outline
 
-__all__ = ["flat_top", "upright_stem"]
+__all__ = ["flat_top", "slant_of", "upright_stem"]
 
 LEVEL_DEG = 2.0
 """A top counts as flat up to this slope. [degrees] Our choice: cupped serifs of inscriptional faces lie within it."""
 LEAST_FLAT = 0.02
 """Shortest flat that a height is taken from. [em] Our choice: 1.7 mm on 60 mm capitals."""
+NEAR_TOP = 0.1
+"""A flat lower than this part of the letter's height below its top is none of its tops (a foot, a bar). Our choice."""
 UPRIGHT_DEG = 3.0
 """A stem's sides lean no more than this (from the face's own slant). [degrees] Our choice: waisted stems lie within."""
 STEM_LENGTH = 0.2
@@ -47,22 +49,40 @@ class _Stem:
 def flat_top(outline: Outline) -> float | None:
     """The height of the topmost flat, or None where the shape has no flat top (O, A). [em]
 
-    The flat of an H or an x. Where the topmost flat is cupped its highest point counts.
+    The flat of an H or an x. Where that flat is cupped its highest point counts.
     """
     if not outline:
         return None
-    tops: list[float] = []
-    for contour in outline.contours:
-        run, best = 0.0, -math.inf
-        for segment in (*contour.segments, *contour.segments):
-            (x0, y0), (x1, y1) = segment[0], segment[-1]
-            if x1 < x0 and abs(y1 - y0) <= math.tan(math.radians(LEVEL_DEG)) * (x0 - x1):
-                run, best = run + x0 - x1, max(best, y0, y1)
-                if run >= LEAST_FLAT:
-                    tops.append(best)
-            else:
-                run, best = 0.0, -math.inf
-    return max(tops, default=None)
+    bounds = outline.bounds
+    least = bounds.top - NEAR_TOP * bounds.height
+    return max((flat for contour in outline.contours for flat in _flats(contour) if flat >= least), default=None)
+
+
+def _flats(contour: Contour) -> Iterator[float]:
+    """The heights of a contour's level runs that have their ink below (the contour runs leftwards there)."""
+    steepest = math.tan(math.radians(LEVEL_DEG))
+    run, highest = 0.0, -math.inf
+    for segment in (*contour.segments, *contour.segments):  # twice round, for a run across the seam
+        (x0, y0), (x1, y1) = segment[0], segment[-1]
+        if x1 < x0 and abs(y1 - y0) <= steepest * (x0 - x1):
+            run, highest = run + x0 - x1, max(highest, y0, y1)
+            if run >= LEAST_FLAT:
+                yield highest
+        else:
+            run, highest = 0.0, -math.inf
+
+
+def slant_of(outline: Outline) -> float | None:
+    """How far a straight letter (I, l) leans to the right, or None where its sides do not agree. [degrees]"""
+    if not outline:
+        return None
+    bounds = outline.bounds
+    low, high = bounds.bottom + 0.35 * bounds.height, bounds.bottom + 0.65 * bounds.height
+    rows = _spans(outline, np.array([low, high]))
+    if any(len(row) != 1 for row in rows):
+        return None
+    left, right = (math.degrees(math.atan2(rows[1][0][i] - rows[0][0][i], high - low)) for i in (0, 1))
+    return (left + right) / 2 if abs(left - right) <= UPRIGHT_DEG else None
 
 
 def upright_stem(outline: Outline, slant_deg: float = 0.0) -> float | None:

@@ -32,7 +32,10 @@ MOST_MEMBERS = 64
 
 @dataclass(frozen=True, slots=True)
 class FontFace:
-    """One face of one font file. weight_range is its weight axis's, None for a static face."""
+    """One face of one font file.
+
+    weight_range is its weight axis's, None for a static face; width in percent of the normal one.
+    """
 
     family: str
     italic: bool
@@ -42,6 +45,7 @@ class FontFace:
     member: int
     licence: str
     origin: Literal["own", "packaged", "system"]
+    width: float = 100.0
 
 
 Families = dict[str, tuple[FontFace, ...]]
@@ -80,7 +84,7 @@ def _listed_by_fontconfig() -> list[FontFace]:
     command = shutil.which("fc-list")
     if command is None:
         return []
-    form = "%{family[0]}\t%{slant}\t%{weight}\t%{variable}\t%{index}\t%{file}\n"
+    form = "%{family}\t%{width}\t%{slant}\t%{weight}\t%{variable}\t%{index}\t%{file}\n"
     try:
         done = subprocess.run(
             [command, "-f", form, ":outline=true"], capture_output=True, timeout=FC_SECONDS, check=False
@@ -90,36 +94,46 @@ def _listed_by_fontconfig() -> list[FontFace]:
     faces = []
     for line in done.stdout.decode("utf-8", "replace").splitlines():
         parts = line.split("\t")
-        if len(parts) == 6 and Path(parts[5]).suffix.lower() in SUFFIXES:
+        if len(parts) == 7 and Path(parts[6]).suffix.lower() in SUFFIXES:
             faces += _from_fontconfig(parts)
     return faces
 
 
 def _from_fontconfig(parts: list[str]) -> list[FontFace]:
-    family, slant, weight, variable, index, file = parts
+    families, width, slant, weight, variable, index, file = parts
     number = int(index) if index.isdigit() else 0
-    if not family or number >> 16:  # a named instance of a variable font: the font itself is listed too
+    if not families or number >> 16:  # a named instance of a variable font: the font itself is listed too
         return []
     span = weight.strip("[]").split() if variable == "True" and weight.startswith("[") else []
-    try:
-        least, most = (_css(float(span[0])), _css(float(span[1]))) if len(span) == 2 else (0.0, 0.0)
-        one = least if span else _css(float(weight.strip("[]").split()[0]))
-    except (ValueError, IndexError):
-        one, least, most = 400.0, 0.0, 0.0
+    least = _css(_first_number(weight, FC_REGULAR))
+    most = _css(_first_number(span[-1], FC_REGULAR)) if len(span) == 2 else least
     return [
         FontFace(
             family=family,
             italic=slant not in ("0", ""),
-            weight=one,
+            weight=least,
             weight_range=(least, most) if most > least else None,
             path=Path(file),
             member=number & 0xFFFF,
             licence="",
             origin="system",
+            width=_first_number(width, 100.0),
         )
+        for family in dict.fromkeys(name.strip() for name in families.split(","))
+        if family
     ]
 
 
+def _first_number(text: str, otherwise: float) -> float:
+    """The first number of a fontconfig value ("100", "[75 100]")."""
+    try:
+        return float(text.strip("[]").split()[0])
+    except (ValueError, IndexError):
+        return otherwise
+
+
+FC_REGULAR = 80.0
+"""Regular in fontconfig's scale of weights (fontconfig, FC_WEIGHT_REGULAR)."""
 # fontconfig's own scale of weights against OpenType's (fontconfig, fcweight.c).
 _FC_WEIGHTS = ((0, 100), (40, 200), (50, 300), (55, 350), (75, 380), (80, 400), (100, 500), (180, 600), (200, 700))
 _FC_HEAVY = ((205, 800), (210, 900), (215, 1000))
@@ -165,7 +179,7 @@ def _read(path: Path, origin: Literal["own", "system"]) -> list[FontFace]:
             "face_names",
             (str(path), stat.st_size, stat.st_mtime_ns),
             lambda: _names(path),
-            version=1,
+            version=2,
             pack=pack_json,
             unpack=unpack_json,
         )
@@ -173,7 +187,7 @@ def _read(path: Path, origin: Literal["own", "system"]) -> list[FontFace]:
         return []
     return [
         FontFace(
-            family=names["family"],
+            family=family,
             italic=names["italic"],
             weight=names["weight"],
             weight_range=tuple(names["weight_range"]) if names["weight_range"] else None,
@@ -181,8 +195,10 @@ def _read(path: Path, origin: Literal["own", "system"]) -> list[FontFace]:
             member=names["member"],
             licence=names["licence"],
             origin=origin,
+            width=names["width"],
         )
         for names in kept
+        for family in names["families"]
     ]
 
 
@@ -197,7 +213,9 @@ def _names(path: Path) -> list[dict[str, Any]]:
         axis = about.axis("wght")
         found.append(
             {
-                "family": about.family or path.stem,
+                "families": list(dict.fromkeys(name for name in (about.family, about.old_family) if name))
+                or [path.stem],
+                "width": about.width,
                 "italic": about.italic,
                 "weight": about.weight or 400,
                 "weight_range": [axis.least, axis.most] if axis else None,

@@ -31,6 +31,7 @@ class FaceFacts:
     stem: float | None
     licence: str = ""
     upright: Outline | None = None
+    slant_deg: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
