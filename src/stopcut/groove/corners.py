@@ -39,6 +39,8 @@ class Ring:
 
     points (n, 2) are its vertices, at (n,) where each lies along it, from 0; length is the ring's own; breaks (n,) the
     true turn at each vertex, those of a tiny step taken together [degrees]; marks the places of its corners, in order.
+    direction (k,) says which way the outline runs at the places where (k,), over three rounds, its sharp corners left
+    out. [degrees]
     """
 
     points: Array
@@ -46,6 +48,8 @@ class Ring:
     length: float
     breaks: Array
     marks: tuple[float, ...]
+    where: Array
+    direction: Array
 
     def between(self, start: float, end: float) -> tuple[int, ...]:
         """The corners (their places in marks) on the way from start forward to end."""
@@ -53,6 +57,11 @@ class Ring:
         if start <= end:
             return tuple(range(low, high))
         return (*range(low, len(self.marks)), *range(high))
+
+    def turned(self, start: float, end: float) -> float:
+        """How far the outline turns from start forward to end, to the left. [degrees]"""
+        before, after = np.interp([start, end if start <= end else end + self.length], self.where, self.direction)
+        return float(after - before)
 
     def place(self, at: float) -> Array:
         """The point of the ring at a distance along it."""
@@ -92,8 +101,9 @@ def _ring(points: Array, breaks: Array, deepest: float) -> Ring:
         net[group] = lump[group[0]] = breaks[group].sum()
     sharp = lump >= SHARP_DEG
     marks = [float(at[g[0]] + (at[g[-1]] - at[g[0]]) % total / 2) for g in groups if sharp[g[0]]]
-    marks += _soft(at, lengths, total, turns - breaks + np.where(sharp, 0.0, lump), deepest)
-    return Ring(points, at, total, net, tuple(sorted(_fused(marks, total, FUSED * deepest))))
+    where, direction = _directions(at, lengths, turns - breaks + np.where(sharp, 0.0, lump))
+    marks += _soft(where, direction, total, deepest)
+    return Ring(points, at, total, net, tuple(sorted(_fused(marks, total, FUSED * deepest))), where, direction)
 
 
 def _specks(at: Array, breaks: Array, total: float, reach: float) -> list[list[int]]:
@@ -117,20 +127,27 @@ def _turns(edges: Array) -> Array:
     return turns
 
 
-def _soft(at: Array, lengths: Array, total: float, bend: Array, deepest: float) -> list[float]:
-    """The middles of the soft tips along the ring. bend (n,) is the turn at each vertex, sharp corners' left out.
+def _directions(at: Array, lengths: Array, bend: Array) -> tuple[Array, Array]:
+    """Which way a ring runs, by the distance along it, over three rounds; bend (n,) is the turn at each vertex.
 
-    The direction of the curve is taken to change evenly over the two half edges about a vertex, so that what counts as
-    a tip does not depend on how finely the curve was flattened.
+    The direction is taken to change evenly over the two half edges about a vertex, so that what counts as a tip does
+    not depend on how finely the curve was flattened.
     """
-    span = min(SOFT_SPAN * deepest, total / 4)
+    total = float(lengths.sum())
     reach = np.minimum(np.roll(lengths, 1), lengths) / 2
     knots = np.stack([at - reach, at + reach], axis=1).ravel()
     turned = np.cumsum(np.stack([np.zeros_like(bend), bend], axis=1).ravel())
-    circle = float(turned[-1])
-    # Three rounds, so that windows may run over the ring's beginning.
-    where = np.concatenate([knots - total, knots, knots + total])
-    direction = np.concatenate([turned - circle, turned, turned + circle])
+    round_once = float(turned[-1])
+    return (
+        np.concatenate([knots - total, knots, knots + total]),
+        np.concatenate([turned - round_once, turned, turned + round_once]),
+    )
+
+
+def _soft(where: Array, direction: Array, total: float, deepest: float) -> list[float]:
+    """The middles of the soft tips along a ring."""
+    span = min(SOFT_SPAN * deepest, total / 4)
+    knots = where[len(where) // 3 : 2 * len(where) // 3]
     starts = np.unique(np.concatenate([knots, knots - span]))
     gain = np.interp(starts + span, where, direction) - np.interp(starts, where, direction)
     tips = []

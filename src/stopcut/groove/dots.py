@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from stopcut.groove.chains import Chain
+from stopcut.groove.sides import pieces
 from stopcut.groove.surface import PlanPit, Roof
 
 __all__ = ["dots"]
@@ -15,7 +16,7 @@ DOT = 0.5
 
 def dots(roof: Roof, drawn: list[Chain], deepest: float) -> tuple[tuple[PlanPit, ...], list[Chain]]:
     """Rule 7: the dots, and the chains that are left."""
-    shape = _shapes(roof)
+    shape = pieces(roof)
     bottoms: dict[int, list[Chain]] = {}
     for chain in drawn:
         if chain.kind != "arris":
@@ -30,20 +31,3 @@ def dots(roof: Roof, drawn: list[Chain], deepest: float) -> tuple[tuple[PlanPit,
             top = int(nodes[np.argmax(roof.heights[nodes])])
             pits.append(PlanPit(float(roof.nodes[top, 0]), float(roof.nodes[top, 1]), float(roof.heights[top])))
     return tuple(pits), [chain for chain in drawn if not any(chain is dot for dot in gone)]
-
-
-def _shapes(roof: Roof) -> list[int]:
-    """For each node the number of the connected piece of the roof it belongs to."""
-    parent = list(range(len(roof.nodes)))
-
-    def root(node: int) -> int:
-        while parent[node] != node:
-            parent[node] = parent[parent[node]]
-            node = parent[node]
-        return node
-
-    for face in roof.faces:
-        first = root(int(face[0]))
-        for node in face[1:].tolist():
-            parent[root(node)] = first
-    return [root(node) for node in range(len(parent))]

@@ -6,7 +6,7 @@ itself. And where a corner is rounded or blunt the walls stop meeting a little s
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 from stopcut.groove.chains import Chain, distances
 from stopcut.groove.corners import Corners
 from stopcut.groove.runs import slopes
+from stopcut.groove.sides import Sides
 
-__all__ = ["Side", "Sides", "drawn_out", "tapered"]
+__all__ = ["drawn_out", "tapered"]
 
 Array = NDArray[np.float64]
 
@@ -28,18 +29,6 @@ TAPER_WINDOW = 0.5
 TIP_REACH = 3.0
 """A mitre is drawn out to a tip no farther off than this. [half-widths at its end] Our choice: a rounded tip lies one
 half-width off, a pointed one that the flattening cut off a little more."""
-
-
-@dataclass(frozen=True, slots=True)
-class Side:
-    """What lies beside one bottom edge: its ring (-1 between two rings), and the corners on the side with fewer."""
-
-    ring: int
-    marks: tuple[int, ...]
-
-
-Sides = dict[int, Side]
-"""By the number of the roof's edge."""
 
 
 def tapered(chain: Chain, deepest: float, number: int) -> list[Chain]:
@@ -83,7 +72,7 @@ def tapered(chain: Chain, deepest: float, number: int) -> list[Chain]:
 
 def drawn_out(chain: Chain, found: Corners, sides: Sides) -> Chain:
     """Rule 6: a mitre that ends inside is carried on to its tip on the outline, along the wall there."""
-    if chain.kind != "corner":
+    if chain.kind == "arris" or chain.ends[0] == chain.ends[1]:
         return chain
     if chain.heights[0] < chain.heights[-1]:
         chain = chain.turned()

@@ -6,14 +6,19 @@ practice). How nearly parallel is parallel enough is our choice: a tapered stem 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
 from stopcut.groove.chains import distances
 
-__all__ = ["parallel_runs", "slopes", "turned_loop"]
+__all__ = ["Run", "RunLine", "long_runs", "parallel_runs", "slopes", "turned_loop"]
 
 Array = NDArray[np.float64]
+
+Run = tuple[float, float]
 
 STRAIGHT_SLOPE = 0.08
 """Walls of a straight stroke whose half-width changes no more than this are parallel. [per length] Our choice, from
@@ -26,34 +31,122 @@ CURVED_DEG = (2.0, 6.0)
 """A line whose chords over a half-width either way turn by the first is still straight, by the second a curve; between
 them the limit goes over from one to the other, so that it never jumps. [degrees] Our choice."""
 SHORTEST = 3.0
-"""Runs shorter than this are none. [half-widths at their middle] Our choice, from trials."""
+"""Runs shorter than this are none. [their half-widths] Our choice, from trials."""
+STRAIGHT_ON_DEG = 20.0
+"""A run that turns less than this where lines meet goes on. [degrees] Our choice."""
+JOINT = 2.0
+"""Where strokes meet their lines bend over no more than this. [half-widths] Our choice."""
 HALF_WINDOW = 0.5
 """The slope is looked at over this much either way. [half-widths there] Our choice, from trials."""
 STEPS = 24
 """Looks per deepest half-width along a line. Our choice: 0.2 mm on a 10 mm stem."""
 
 
-def parallel_runs(points: Array, half_width: Array, deepest: float) -> tuple[tuple[float, float], ...]:
-    """Where the walls are parallel along a centre line, as (start, end) distances from its beginning.
+@dataclass(frozen=True, eq=False)
+class RunLine:
+    """A centre line with its runs: points (k, 2), half_width (k,), and the numbers of the nodes at its ends."""
+
+    points: Array
+    half_width: Array
+    ends: tuple[int, int]
+    runs: tuple[Run, ...]
+
+
+def parallel_runs(points: Array, half_width: Array, deepest: float) -> tuple[Run, ...]:
+    """Where the walls are parallel along a centre line, however short, as (start, end) distances from its beginning.
 
     deepest is the letter's deepest half-width, in the unit of the points.
     """
     along = distances(points)
     length = float(along[-1])
-    if not length > SHORTEST * float(half_width.min()):
-        return ()
     at = np.linspace(0.0, length, max(2, int(np.ceil(length / deepest * STEPS)) + 1))
     closed = bool(np.array_equal(points[0], points[-1]))
     reach = HALF_WINDOW * np.interp(at, along, half_width)
     slope = slopes(along, half_width, at, reach, closed)
     limit = np.interp(_turn(along, points, 2 * reach, at, closed), CURVED_DEG, (STRAIGHT_SLOPE, CURVE_SLOPE))
-    runs = _below(at, slope - limit)
-    return tuple(
-        (start, end)
-        for start, end in runs
-        if end - start
-        >= max(SHORTEST * float(np.interp((start + end) / 2, along, half_width)), SHORTEST_DEEP * deepest)
-    )
+    return tuple(_below(at, slope - limit))
+
+
+def long_runs(lines: Sequence[RunLine], deepest: float) -> list[tuple[Run, ...]]:
+    """The runs of each line that are worth a stop cut. deepest is the letter's deepest half-width, same unit.
+
+    A run that goes straight on into another line's where lines meet (the bar of a T on either side of its stem) is
+    one with it, and they are measured together.
+    """
+    members = [(i, run) for i, line in enumerate(lines) for run in line.runs]
+    group = list(range(len(members)))
+    for a, b in _carried_on(lines, members):
+        old, new = group[b], group[a]
+        group = [new if number == old else number for number in group]
+    kept: list[list[Run]] = [[] for _ in lines]
+    for number in set(group):
+        own = [members[k] for k in range(len(members)) if group[k] == number]
+        length = sum(end - start for _, (start, end) in own)
+        widest = max(_width_at(lines[i], (start + end) / 2) for i, (start, end) in own)
+        if length >= max(SHORTEST * widest, SHORTEST_DEEP * deepest):
+            for i, run in own:
+                kept[i].append(run)
+    return [tuple(sorted(runs)) for runs in kept]
+
+
+def _width_at(line: RunLine, at: float) -> float:
+    return float(np.interp(at, distances(line.points), line.half_width))
+
+
+@dataclass(frozen=True, eq=False)
+class _End:
+    """An end of a run near the end of its line: the run's number, which end, where, which way it leaves, how wide."""
+
+    run: int
+    last: bool
+    point: Array
+    heading: Array
+    half_width: float
+
+
+def _carried_on(lines: Sequence[RunLine], members: Sequence[tuple[int, Run]]) -> list[tuple[int, int]]:
+    """Pairs of runs that go straight on into each other, the straightest first, each end used once."""
+    meeting: dict[int, list[_End]] = {}
+    for k, (i, run) in enumerate(members):
+        line = lines[i]
+        length = float(distances(line.points)[-1])
+        for last, over in ((False, run[0]), (True, length - run[1])):
+            end = _end(line, k, run, last)
+            if over <= JOINT * end.half_width and line.ends[0] != line.ends[1]:
+                meeting.setdefault(line.ends[-1 if last else 0], []).append(end)
+    pairs = [
+        (_bend(one, two), (one.run, one.last), (two.run, two.last))
+        for ends in meeting.values()
+        for i, one in enumerate(ends)
+        for two in ends[i + 1 :]
+    ]
+    used: set[tuple[int, bool]] = set()
+    out = []
+    for bend, a, b in sorted(pairs):
+        if bend <= STRAIGHT_ON_DEG and a not in used and b not in used:
+            used |= {a, b}
+            out.append((a[0], b[0]))
+    return out
+
+
+def _end(line: RunLine, number: int, run: Run, last: bool) -> _End:
+    """One end of a run, and which way it leaves there, over a half-width or the whole run."""
+    along = distances(line.points)
+    at = run[1] if last else run[0]
+    half_width = float(np.interp(at, along, line.half_width))
+    back = min(half_width, run[1] - run[0])
+    x, y = (np.interp([at, at - back if last else at + back], along, line.points[:, axis]) for axis in (0, 1))
+    heading = np.array([x[0] - x[1], y[0] - y[1]])
+    return _End(number, last, np.array([x[0], y[0]]), heading / max(float(np.hypot(*heading)), 1e-300), half_width)
+
+
+def _bend(one: _End, two: _End) -> float:
+    """How far two runs are from being one straight line: the greatest turn on the way across."""
+    cosines = [-float(np.dot(one.heading, two.heading))]
+    gap = two.point - one.point
+    if (far := float(np.hypot(*gap))) > 0.1 * one.half_width:
+        cosines += [float(np.dot(one.heading, gap)) / far, -float(np.dot(two.heading, gap)) / far]
+    return float(np.degrees(np.arccos(np.clip(min(cosines), -1.0, 1.0))))
 
 
 def slopes(along: Array, half_width: Array, at: Array, reach: Array, closed: bool = False) -> Array:

@@ -1,0 +1,142 @@
+"""What lies on either side of a roof's edge: which walls, which corners of the outline, how sharp a bend.
+
+An edge of the roof and the feet of its middle on its two walls cut the shape in two. The part that has fewer corners
+and no counter in it says what the edge is: a bend, the way into a corner, or the bottom of a stroke.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stopcut.groove.corners import Corners
+from stopcut.groove.surface import Roof
+
+__all__ = ["Side", "Sides", "pieces", "sides_of", "walls"]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """The lesser side of one bottom edge: its ring (-1 where either side holds a counter), the corners on it (their
+    places in the ring's marks), and how far the outline turns from foot to foot. [degrees]"""
+
+    ring: int
+    marks: tuple[int, ...]
+    turn: float = 0.0
+
+
+Sides = dict[int, Side]
+"""By the number of the roof's edge."""
+
+_ROUND_COUNTERS = -1
+_ALL_TREE = -2
+
+
+def sides_of(roof: Roof, found: Corners, edges: Iterable[int]) -> Sides:
+    """The lesser side of each of these edges, by number."""
+    feet = _feet(roof, found)
+    leaves = _leaves(roof)
+    out: Sides = {}
+    for edge in edges:
+        ring, other = (found.ring_of(int(face)) for face in roof.arc_faces[edge])
+        leaf = leaves[edge]
+        if ring != other or leaf == _ROUND_COUNTERS:
+            out[edge] = Side(-1, ())
+            continue
+        here = found.rings[ring]
+        a, b = feet[edge].tolist()
+        ways = [(a, b), (b, a)]
+        if leaf != _ALL_TREE:
+            at = float(here.at[leaf - found.first[ring]])
+            ways = [way for way in ways if _holds(*way, at)]
+        marks, start, end = min(((here.between(*way), *way) for way in ways), key=lambda found: len(found[0]))
+        out[edge] = Side(ring, marks, 0.0 if marks else here.turned(start, end))
+    return out
+
+
+def _holds(start: float, end: float, at: float) -> bool:
+    """Whether a place lies on the way from start forward to end."""
+    return start <= at <= end if start <= end else at >= start or at <= end
+
+
+def walls(roof: Roof) -> tuple[Array, NDArray[np.bool_]]:
+    """For each edge of the roof the turn from wall to wall [degrees], and whether they face each other."""
+    eave = np.array([(loop[0], loop[1]) for loop in roof.faces])
+    along = roof.nodes[eave[:, 1]] - roof.nodes[eave[:, 0]]
+    along /= np.hypot(along[:, 0], along[:, 1])[:, None]
+    normal = np.stack([-along[:, 1], along[:, 0]], axis=1)
+    left, right = normal[roof.arc_faces[:, 0]], normal[roof.arc_faces[:, 1]]
+    cross = left[:, 0] * right[:, 1] - left[:, 1] * right[:, 0]
+    turn = np.degrees(np.arctan2(np.abs(cross), np.einsum("ij,ij->i", left, right)))
+    step = roof.nodes[roof.arcs[:, 1]] - roof.nodes[roof.arcs[:, 0]]
+    aside = np.stack([-step[:, 1], step[:, 0]], axis=1)
+    return turn, np.einsum("ij,ij->i", left - right, aside) < 0
+
+
+def _feet(roof: Roof, found: Corners) -> Array:
+    """How far along its ring the foot of each roof edge's middle is on its left and on its right wall, (m, 2)."""
+    eave = np.array([(loop[0], loop[1]) for loop in roof.faces])
+    start, along = roof.nodes[eave[:, 0]], roof.nodes[eave[:, 1]] - roof.nodes[eave[:, 0]]
+    squared = np.einsum("ij,ij->i", along, along)
+    at = np.concatenate([ring.at for ring in found.rings])
+    middle = roof.nodes[roof.arcs].mean(axis=1)
+    out = np.empty((len(roof.arcs), 2))
+    for side in (0, 1):
+        face = roof.arc_faces[:, side]
+        part = np.einsum("ij,ij->i", middle - start[face], along[face]) / squared[face]
+        # Never on the very corner, so that it is clear on which side of it the foot is.
+        out[:, side] = at[face] + np.clip(part, 1e-6, 1 - 1e-6) * np.sqrt(squared[face])
+    return out
+
+
+def _leaves(roof: Roof) -> list[int]:
+    """For each edge of the roof a vertex of the outline on its side without counters.
+
+    Edges with counters on both sides have _ROUND_COUNTERS, those with none on either _ALL_TREE. The roof's edges are a
+    tree but for one round about each counter, so taking off loose ends leaves the rounds.
+    """
+    at: list[list[int]] = [[] for _ in roof.nodes]
+    arcs = roof.arcs.tolist()
+    for edge, (a, b) in enumerate(arcs):
+        at[a].append(edge)
+        at[b].append(edge)
+    left = [len(edges) for edges in at]
+    leaf = [node if node < roof.flat.size else -1 for node in range(len(at))]
+    out = [_ROUND_COUNTERS] * len(arcs)
+    loose = [node for node, count in enumerate(left) if count == 1]
+    while loose:
+        node = loose.pop()
+        for edge in at[node]:
+            if out[edge] == _ROUND_COUNTERS and left[node] == 1:
+                out[edge] = leaf[node]
+                other = arcs[edge][0] if arcs[edge][1] == node else arcs[edge][1]
+                left[node] -= 1
+                left[other] -= 1
+                leaf[other] = leaf[node]
+                if left[other] == 1:
+                    loose.append(other)
+    piece = pieces(roof)
+    rounds = Counter(piece[a] for a, _ in arcs)
+    rounds.subtract(Counter(piece))
+    return [_ALL_TREE if rounds[piece[a]] < 0 else told for (a, _), told in zip(arcs, out, strict=True)]
+
+
+def pieces(roof: Roof) -> list[int]:
+    """For each node a number that is the same for all nodes of one connected shape."""
+    parent = list(range(len(roof.nodes)))
+
+    def root(node: int) -> int:
+        while parent[node] != node:
+            parent[node] = parent[parent[node]]
+            node = parent[node]
+        return node
+
+    for a, b in roof.arcs.tolist():
+        parent[root(a)] = root(b)
+    return [root(node) for node in range(len(parent))]
