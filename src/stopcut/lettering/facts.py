@@ -85,8 +85,8 @@ def _facts(font: OpenFont, weight: float) -> FaceFacts:
     about = font.about()
     drawn = glyphs_of(font, PROBES, weight)
     figures = glyphs_of(font, FIGURES, weight, {"lnum": 1})
-    upright = drawn.get("I")
-    slant = _slant(upright, -about.italic_deg)
+    straight = drawn.get("I")
+    slant = _slant(straight, -about.italic_deg)
     return FaceFacts(
         family=about.family,
         style=about.style,
@@ -96,16 +96,16 @@ def _facts(font: OpenFont, weight: float) -> FaceFacts:
         figure_height=min(_tops(figures), default=None),
         ascender=about.ascender,
         descender=about.descender,
-        stem=upright_stem(upright, slant) if upright else None,
+        stem=upright_stem(straight, slant) if straight else None,
         licence=about.licence,
         upright=drawn.get("H"),
         slant_deg=slant,
     )
 
 
-def _slant(upright: Outline | None, stated_deg: float) -> float:
+def _slant(straight: Outline | None, stated_deg: float) -> float:
     """The lean of the I as drawn (what fonts state of it is often wrong), else the one stated. [degrees]"""
-    drawn = slant_of(upright) if upright else None
+    drawn = slant_of(straight) if straight else None
     slant = stated_deg if drawn is None else drawn
     return slant if abs(slant) >= LEAST_SLANT_DEG else 0.0
 

@@ -18,6 +18,7 @@ class FaceFacts:
     stands in for it); x_height and figure_height None where the face has no such letters; stem the width of the
     upright stem of I, None where it has none. upright is the outline of H in em, None where the face has none: its
     sides tell the spacing how seriffed the face is, and how wide an upright with its light is (a word space).
+    slant_deg is how far its stems lean to the right, as drawn.
     """
 
     family: str
