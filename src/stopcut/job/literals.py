@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 import tomlkit
 
-__all__ = ["Value", "literal", "value_of"]
+__all__ = ["Value", "key_literal", "literal", "value_of"]
 
 Value: TypeAlias = "str | int | float | bool | datetime.date | list[Value] | dict[str, Value]"
 
@@ -22,7 +22,7 @@ def literal(value: object) -> str:
     if isinstance(value, list | tuple):
         return "[" + ", ".join(literal(member) for member in value) + "]"
     if isinstance(value, Mapping):
-        return "{ " + ", ".join(f"{_key(key)} = {literal(member)}" for key, member in value.items()) + " }"
+        return "{ " + ", ".join(f"{key_literal(key)} = {literal(member)}" for key, member in value.items()) + " }"
     try:
         written = tomlkit.item(value).as_string()
         tomllib.loads(f"value = {written}")
@@ -36,6 +36,7 @@ def value_of(written: str) -> object:
     return tomllib.loads(f"value = {written}")["value"]
 
 
-def _key(key: object) -> str:
+def key_literal(key: object) -> str:
+    """A key as TOML, in quotes where it needs them."""
     text = str(key)
     return text if text and all(c.isascii() and (c.isalnum() or c in "-_") for c in text) else literal(text)

@@ -8,12 +8,16 @@ Pairs of the same letters are told apart by their place in reading order: nth, f
 from __future__ import annotations
 
 import difflib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
 import regex
 
-__all__ = ["Pair", "letters_of", "pairs_after", "pairs_of", "split_pair"]
+__all__ = ["Pair", "letters_of", "pairs_after", "pairs_of", "renumbered", "split_pair"]
+
+Placed = tuple[str, int | None]
+"""A cluster of some words with the number of its letter from 0; None for a blank."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,21 +60,64 @@ def pairs_after(old: str, new: str) -> dict[Pair, Pair]:
     Old and new words are laid beside each other letter by letter. A pair lives on where both of its letters do and are
     still neighbours, so typing elsewhere in the line changes at most its nth.
     """
-    before, after = _clusters_with_places(old), _clusters_with_places(new)
-    matcher = difflib.SequenceMatcher(None, [letter for letter, _ in before], [letter for letter, _ in after], False)
-    kept: dict[int, int] = {}  # which letter of the new words each letter of the old ones is, counted from 0
-    for block in matcher.get_matching_blocks():
-        for step in range(block.size):
-            old_letter, new_letter = before[block.a + step][1], after[block.b + step][1]
-            if old_letter is not None and new_letter is not None:
-                kept[old_letter] = new_letter
-    old_pairs, new_pairs = pairs_of(old), pairs_of(new)
+    kept = _letters_kept(_clusters_with_places(old), _clusters_with_places(new))
+    new_pairs = pairs_of(new)
     became = {}
-    for place, pair in enumerate(old_pairs):
+    for place, pair in enumerate(pairs_of(old)):
         left, right = kept.get(place), kept.get(place + 1)
         if left is not None and right == left + 1 and new_pairs[left].letters == pair.letters:
             became[pair] = new_pairs[left]
     return became
+
+
+def renumbered(pairs: Sequence[Pair], old: str, new: str) -> tuple[Pair, ...]:
+    """The pairs that shifts by hand belong to, once old words have become new ones; in the same order.
+
+    A pair that lives on takes its new nth. One whose letters were parted takes the place of a pair of the same letters
+    that the new words have made, so that a letter taken out and typed again keeps its shift. Failing that it is
+    numbered beyond the last such pair: the shift stays in the job and belongs to nothing, which setting out reports.
+    """
+    became = pairs_after(old, new)
+    made = [pair for pair in pairs_of(new) if pair not in set(became.values())]
+    last: dict[str, int] = {}
+    for pair in pairs_of(new):
+        last[pair.letters] = pair.nth
+    now = []
+    for pair in pairs:
+        home = became.get(pair) or next((other for other in made if other.letters == pair.letters), None)
+        if home is None:
+            last[pair.letters] = last.get(pair.letters, 0) + 1
+            home = Pair(pair.letters, last[pair.letters])
+        elif home in made:
+            made.remove(home)
+        now.append(home)
+    return tuple(now)
+
+
+def _letters_kept(before: list[Placed], after: list[Placed]) -> dict[int, int]:
+    """Which letter of the new words each letter of the old ones is, by number from 0.
+
+    What both begin and end with is laid together first, since typing happens in one place; the rest by difflib.
+    """
+    old, new = [cluster for cluster, _ in before], [cluster for cluster, _ in after]
+    start = _common(old, new)
+    end = _common(old[start:][::-1], new[start:][::-1])
+    together = [(place, place) for place in range(start)]
+    together += [(len(old) - place, len(new) - place) for place in range(1, end + 1)]
+    matcher = difflib.SequenceMatcher(None, old[start : len(old) - end], new[start : len(new) - end], False)
+    for block in matcher.get_matching_blocks():
+        together += [(start + block.a + step, start + block.b + step) for step in range(block.size)]
+    kept: dict[int, int] = {}
+    for old_place, new_place in together:
+        old_letter, new_letter = before[old_place][1], after[new_place][1]
+        if old_letter is not None and new_letter is not None:
+            kept[old_letter] = new_letter
+    return kept
+
+
+def _common(one: list[str], other: list[str]) -> int:
+    """How many members two lists have in common from their start."""
+    return next((at for at, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
 
 
 @lru_cache(maxsize=512)
@@ -91,9 +138,8 @@ def _pair_letters(words: str) -> list[str]:
     return pairs
 
 
-def _clusters_with_places(words: str) -> list[tuple[str, int | None]]:
-    """Every cluster with the number of its letter from 0; None for a blank."""
-    placed: list[tuple[str, int | None]] = []
+def _clusters_with_places(words: str) -> list[Placed]:
+    placed: list[Placed] = []
     count = 0
     for cluster in _clusters(words):
         if cluster.isspace():

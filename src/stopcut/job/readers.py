@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from pydantic import PlainValidator, ValidationInfo
 
-from stopcut.job.pairs import split_pair
+from stopcut.job.pairs import Pair, split_pair
 from stopcut.units import parse_share
 from stopcut.written.readers import (
     NEEDED_FORMAT_CHARACTERS,
@@ -19,7 +19,7 @@ from stopcut.written.readers import (
     wrong,
 )
 
-__all__ = ["features", "pair", "scale_or_length", "shift_by", "words"]
+__all__ = ["features", "pair", "plain_pair", "scale_or_length", "shift_by", "words"]
 
 _FEATURE: Final = re.compile(r"[+-]?[A-Za-z0-9]{4}(?:=[0-9]{1,3})?")
 
@@ -98,3 +98,13 @@ def features() -> PlainValidator:
         return tuple(value)
 
     return PlainValidator(read)
+
+
+def plain_pair(shift: object) -> Pair | None:
+    """The pair that one of a line's shifts names, as the TOML holds it (the first, without nth); None if none."""
+    if not isinstance(shift, dict):
+        return None
+    letters, nth = shift.get("pair"), shift.get("nth", 1)
+    if not isinstance(letters, str) or isinstance(nth, bool) or not isinstance(nth, int):
+        return None
+    return Pair(letters, nth)

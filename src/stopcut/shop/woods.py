@@ -31,8 +31,8 @@ class Wood:
 
     gravity is specific gravity and hardness_lbf side hardness, both at 12 % moisture; radial_per_pct and
     tangential_per_pct the change of width for each percent of moisture between 6 and 14 %; the shrinkages are from
-    green to oven dry [% of the green size]. Each figure's …_from says where it was read. figures_of names the wood whose
-    figures these are, where the wood itself has none.
+    green to oven dry [% of the green size]. Each figure's …_from says where it was read. figures_of names the wood
+    that lends its figures, where the wood itself has none.
     """
 
     name: str

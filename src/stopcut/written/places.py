@@ -44,8 +44,8 @@ class Entry:
 class Block:
     """A stretch of the text under one header.
 
-    path is the table's (() for what stands before the first header); start..end are its lines, start with the comment
-    lines that stand directly above the header; header is where the "[" is and body where the header's line ends.
+    path is the table's (() for what stands before the first header); start..end are its lines, from the comment lines
+    directly above the header and the blank lines above those; header is where the "[" is, body where its line ends.
     """
 
     kind: Literal["top", "table", "member"]
@@ -59,11 +59,16 @@ class Block:
 
 @dataclass(frozen=True)
 class Places:
-    """All places of one text. The blocks follow each other and make up the whole text."""
+    """All places of one text. The blocks follow each other and make up the whole text.
+
+    spots has every path that the text opens, by a key, a header or the part of a dotted one; values only those that
+    have a value written there (entries, members of inline tables and of arrays).
+    """
 
     text: str
     blocks: tuple[Block, ...]
     spots: dict[Path, Spot]
+    values: dict[Path, Spot]
 
     def line_of(self, path: Path) -> int | None:
         """The line, from 1, of the key at path, or of the nearest thing above it that is written, else None."""
@@ -98,7 +103,7 @@ def find_places(text: str) -> Places:
     """Walk a text that tomllib reads without error. What tomllib would refuse gives places of no meaning."""
     walk = _Walk(text)
     walk.document()
-    return Places(text, tuple(walk.blocks), walk.spots)
+    return Places(text, tuple(walk.blocks), walk.spots, walk.values)
 
 
 _BLANK: Final = re.compile(r"[ \t]*")
@@ -111,6 +116,7 @@ _LONG_LITERAL: Final = re.compile(r"'''.*?'''(?:'{1,2})?", re.DOTALL)
 _LONG_BASIC: Final = re.compile(r'"""(?:[^\\]|\\.)*?"""(?:"{1,2})?', re.DOTALL)
 _SCALAR: Final = re.compile(r"[^,\]\}#\r\n]*")
 _COMMENT_LINE: Final = re.compile(r"[ \t]*#")
+_BLANK_LINE: Final = re.compile(r"[ \t]*\r?\n")
 
 
 class _Walk:
@@ -120,6 +126,7 @@ class _Walk:
         self.text, self.at = text, 0
         self.blocks: list[Block] = []
         self.spots: dict[Path, Spot] = {}
+        self.values: dict[Path, Spot] = {}
         self.counts: dict[Path, int] = {}
 
     def document(self) -> None:
@@ -148,13 +155,14 @@ class _Walk:
             yield self.text.rfind("\n", 0, self.at) + 1
 
     def _lead(self, line_start: int, floor: int) -> int:
-        """Where the comment lines directly above a header begin, not before floor."""
+        """Where the comment lines directly above a header, and the blank lines above those, begin: not before floor."""
         lead = line_start
-        while lead > floor:
-            above = self.text.rfind("\n", 0, lead - 1) + 1
-            if above < floor or not _COMMENT_LINE.match(self.text, above):
-                break
-            lead = above
+        for kind in (_COMMENT_LINE, _BLANK_LINE):
+            while lead > floor:
+                above = self.text.rfind("\n", 0, lead - 1) + 1
+                if above < floor or not kind.match(self.text, above):
+                    break
+                lead = above
         return lead
 
     def _header(self) -> tuple[Literal["table", "member"], Path]:
@@ -185,6 +193,7 @@ class _Walk:
         self._value(path)
         spot = Spot(key_start, value_start, self.at)
         self._note(path, spot)
+        self.values[path] = spot
         return path, spot
 
     def _note(self, path: Path, spot: Spot) -> None:
@@ -237,7 +246,7 @@ class _Walk:
                 continue
             start = self.at
             self._value((*path, member))
-            self.spots[*path, member] = Spot(start, start, self.at)
+            self.spots[*path, member] = self.values[*path, member] = Spot(start, start, self.at)
             member += 1
         self.at += 1
 
