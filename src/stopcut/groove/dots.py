@@ -15,7 +15,7 @@ DOT = 0.5
 
 
 def dots(roof: Roof, drawn: list[Chain], deepest: float) -> tuple[tuple[PlanPit, ...], list[Chain]]:
-    """Rule 7: the dots, and the chains that are left."""
+    """Rule 8: the dots, and the chains that are left."""
     shape = pieces(roof)
     bottoms: dict[int, list[Chain]] = {}
     for chain in drawn:

@@ -8,9 +8,10 @@ written down here as numbered rules:
 3. Corners are what `corners` finds: sharp, soft and blunt ones.
 4. A bottom that has no corner of the outline on one side of it lies in a smooth bend: no line, unless it rounds the
    end of a stroke. With one corner it is the mitre to that corner; with more, or between two rings, a centre line.
-5. A long mitre is one only while it tapers; what does not taper is centre line.
-6. A mitre that stops short of a rounded or blunt tip is drawn out to it.
-7. What has neither centre line nor mitre, or one too short to see, is a round dot: its deepest point is marked.
+5. Where a stroke's line runs into another's wall, as at a T, it is carried on to the other's line.
+6. A long mitre is one only while it tapers; what does not taper is centre line.
+7. A line that stops short of a rounded or blunt tip is drawn out to it.
+8. What has neither centre line nor mitre, or one too short to see, is a round dot: its deepest point is marked.
 """
 
 from __future__ import annotations
@@ -104,4 +105,33 @@ def _kinds(roof: Roof, found: Corners) -> tuple[list[LineKind | None], Sides]:
             kinds[edge] = "corner"
         elif side.turn >= END_DEG:
             kinds[edge] = "centre"
+    for edge in _seams(roof, kinds, turns.tolist()):
+        kinds[edge] = "centre"
     return kinds, sides
+
+
+def _seams(roof: Roof, kinds: list[LineKind | None], turns: list[float]) -> list[int]:
+    """Rule 5: the flat seams from where a stroke runs into another's wall up to that stroke's line, by edge."""
+    at: dict[int, list[int]] = {}
+    for edge, nodes in enumerate(roof.arcs.tolist()):
+        for node in nodes:
+            at.setdefault(node, []).append(edge)
+    bottoms = {node: sum(kinds[edge] in ("centre", "corner") for edge in edges) for node, edges in at.items()}
+    out: list[int] = []
+    for start in [node for node, count in bottoms.items() if count == 1 and node >= roof.flat.size]:
+        node, path = start, list[int]()
+        while not path or not bottoms[node]:
+            rising = [
+                (float(roof.heights[other]), edge, other)
+                for edge in at[node]
+                if kinds[edge] is None and turns[edge] < FLAT_DEG
+                for other in roof.arcs[edge].tolist()
+                if roof.heights[other] > roof.heights[node]
+            ]
+            if len(rising) != 1:
+                path = []
+                break
+            _, edge, node = rising[0]
+            path.append(edge)
+        out += path
+    return out

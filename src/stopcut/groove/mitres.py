@@ -32,7 +32,7 @@ half-width off, a pointed one that the flattening cut off a little more."""
 
 
 def tapered(chain: Chain, deepest: float, number: int) -> list[Chain]:
-    """Rule 5: a long mitre cut where, seen from its tip, it stops tapering."""
+    """Rule 6: a long mitre cut where, seen from its tip, it stops tapering."""
     if chain.kind != "corner" or chain.length <= LONG_MITRE * deepest:
         return [chain]
     if chain.heights[0] > chain.heights[-1]:
@@ -71,7 +71,7 @@ def tapered(chain: Chain, deepest: float, number: int) -> list[Chain]:
 
 
 def drawn_out(chain: Chain, found: Corners, sides: Sides) -> Chain:
-    """Rule 6: a mitre that ends inside is carried on to its tip on the outline, along the wall there."""
+    """Rule 7: a mitre that ends inside is carried on to its tip on the outline, along the wall there."""
     if chain.kind == "arris" or chain.ends[0] == chain.ends[1]:
         return chain
     if chain.heights[0] < chain.heights[-1]:
