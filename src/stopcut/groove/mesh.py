@@ -129,20 +129,15 @@ def _cut_off(points: Array, triangles: list[Triangle], flat_mm: float) -> tuple[
             added.append(low + (-flat_mm - low[2]) / (high[2] - low[2]) * (high - low))
         return cuts[edge]
 
-    out: list[Triangle] = []
+    out = [triangle for triangle in triangles if not any(level[p] for p in triangle)]
     for triangle in triangles:
         for side in (1, -1):
-            loop: list[int] = []
-            for a, b in zip(triangle, triangle[1:] + triangle[:1], strict=True):
-                if level[a] != -side:
-                    loop.append(a)
-                if level[a] * level[b] < 0:
-                    loop.append(cut(a, b))
-            if any(p >= len(points) or level[p] == side for p in loop) and len(loop) >= 3:
-                on_side = any(p < len(points) and level[p] == side for p in loop)
-                out += [(loop[0], loop[i], loop[i + 1]) for i in range(1, len(loop) - 1)] if on_side else []
-        if not any(level[p] for p in triangle):
-            out.append(triangle)
+            if any(level[p] == side for p in triangle):
+                loop: list[int] = []
+                for a, b in zip(triangle, triangle[1:] + triangle[:1], strict=True):
+                    loop += [a] if level[a] != -side else []
+                    loop += [cut(a, b)] if level[a] * level[b] < 0 else []
+                out += [(loop[0], loop[i], loop[i + 1]) for i in range(1, len(loop) - 1)]
     whole = np.concatenate([points, np.array(added).reshape(-1, 3)])
     whole[:, 2] = np.maximum(whole[:, 2], -flat_mm)
     return whole, out
