@@ -1,0 +1,156 @@
+"""The commands as a carver types them: what they print, what they write, how they leave."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from stopcut.cli import main
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[int, str, str]:
+    """A command's exit status, and what it wrote to standard output and standard error."""
+    with pytest.raises(SystemExit) as left:
+        main([str(argument) for argument in arguments])
+    said = capsys.readouterr()
+    return int(left.value.code or 0), said.out, said.err
+
+
+def test_stopcut_alone_says_what_to_do_first(capsys: pytest.CaptureFixture[str]) -> None:
+    status, out, _ = run(capsys)
+    assert status == 0
+    assert "stopcut demo" in out
+    assert "stopcut new" in out
+
+
+def test_the_demo_leaves_a_pattern_a_drawing_a_picture_and_the_job(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    status, out, _ = run(capsys, "demo", tmp_path / "board")
+    assert status == 0
+    assert {path.name for path in (tmp_path / "board").iterdir()} == {
+        "pattern.pdf",
+        "board.svg",
+        "carved.png",
+        "job.toml",
+    }
+    assert "26 letters" in out
+    assert run(capsys, "measure", tmp_path / "board" / "job.toml", "--quiet")[0] == 0
+
+
+def test_a_new_job_can_be_measured_at_once_and_is_never_written_over(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    path = tmp_path / "gate.toml"
+    assert run(capsys, "new", path, "--words", "MARROW LANE", "--words", "Plot 12", "--inches")[0] == 0
+    text = path.read_text(encoding="utf-8")
+    assert "relief" in text
+    assert run(capsys, "measure", path)[0] == 0
+    status, _, err = run(capsys, "new", path)
+    assert status == 3
+    assert "left as it is" in err
+    assert path.read_text(encoding="utf-8") == text
+
+
+def test_measure_gives_the_documented_figures(capsys: pytest.CaptureFixture[str], job_file: Path) -> None:
+    status, out, _ = run(capsys, "measure", job_file, "--json")
+    figures = json.loads(out)
+    assert status == 0
+    assert set(figures) == {"format", "board", "lines", "findings", "totals"}
+    assert set(figures["totals"]) == {"letters", "max_depth_mm", "volume_mm3", "wall_area_mm2", "stop_cut_mm"}
+    (line,) = figures["lines"]
+    assert [letter["char"] for letter in line["letters"]] == list("PLOT7")
+    assert [letter["index"] for letter in line["letters"]] == [1, 2, 3, 4, 5]
+    for letter, following in zip(line["letters"], line["letters"][1:], strict=False):
+        gap = following["left_mm"] - letter["right_mm"]
+        if following["char"] == "7":
+            assert letter["gap_after_mm"] is None
+        else:
+            assert letter["gap_after_mm"] == pytest.approx(gap, abs=2e-4)
+    assert figures["totals"]["volume_mm3"] == pytest.approx(sum(one["volume_mm3"] for one in line["letters"]), abs=0.01)
+    assert line["ink_left_mm"] == line["letters"][0]["left_mm"]
+    # A wall of 60° has twice the area of its plan (1/cos 60°), by trigonometry.
+    for letter in line["letters"]:
+        assert letter["wall_area_mm2"] == pytest.approx(2 * letter["plan_area_mm2"], rel=1e-6)
+
+
+def test_a_wrong_job_prints_its_faults_leaves_with_two_and_writes_nothing(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, job_text: str
+) -> None:
+    path = tmp_path / "bad.toml"
+    path.write_text(job_text.replace("cap_height", "cap_hieght").replace("width = 400", "width = -1"), encoding="utf-8")
+    status, out, _ = run(capsys, "measure", path, "--json")
+    faults = json.loads(out)["faults"]
+    assert status == 2
+    assert {fault["key"] for fault in faults} == {"board.width", "lettering.cap_hieght"}
+    assert all(fault["line"] for fault in faults)
+    status, out, err = run(capsys, "sheets", path, "--out", tmp_path / "out")
+    assert status == 2
+    assert "did you mean cap_height?" in err
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(
+    ("words", "face"), [("PLOT \u10a9", "Cinzel"), ("PLOT 7", "./none.ttf"), ("PLOT 7", "No Such Face")]
+)
+def test_a_lacking_character_or_face_is_a_wrong_job(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, job_text: str, words: str, face: str
+) -> None:
+    path = tmp_path / "bad.toml"
+    path.write_text(job_text.replace("PLOT 7", words, 2).replace("Cinzel", face), encoding="utf-8")
+    status, out, _ = run(capsys, "measure", path, "--json")
+    assert status == 2
+    assert json.loads(out)["faults"][0]["line"]
+
+
+def test_a_text_file_named_as_a_font_is_a_wrong_job(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, job_text: str
+) -> None:
+    (tmp_path / "words.ttf").write_text("no font at all")
+    path = tmp_path / "bad.toml"
+    path.write_text(job_text.replace("Cinzel", "words.ttf"), encoding="utf-8")
+    status, out, _ = run(capsys, "measure", path, "--json")
+    assert status == 2
+    assert "words.ttf" in json.loads(out)["faults"][0]["found"]
+
+
+def test_words_wider_than_the_board_stop_the_job_and_are_drawn_all_the_same(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, job_text: str
+) -> None:
+    path = tmp_path / "wide.toml"
+    path.write_text(job_text.replace("PLOT 7", "MARROW LANE ALLOTMENT SOCIETY"), encoding="utf-8")
+    status, _, err = run(capsys, "sheets", path, "--out", tmp_path / "out")
+    assert status == 1
+    assert "stop: line 1" in err
+    assert (tmp_path / "out" / "pattern.pdf").exists()
+
+
+def test_the_faces_are_listed_with_their_licences(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    status, out, _ = run(capsys, "faces", "--specimen", tmp_path / "specimen.png")
+    assert status == 0
+    assert any(line.startswith("Cinzel") and "OFL" in line for line in out.splitlines())
+    assert (tmp_path / "specimen.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_an_unknown_command_is_answered_in_plain_words(capsys: pytest.CaptureFixture[str]) -> None:
+    status, _, err = run(capsys, "engrave")
+    assert status == 3
+    assert "Traceback" not in err
+    assert "--help" in err
+
+
+def test_a_fresh_process_says_the_same_and_never_shows_a_traceback(tmp_path: Path) -> None:
+    env = {**os.environ, "STOPCUT_HOME": str(tmp_path / "home")}
+    done = subprocess.run(
+        [sys.executable, "-m", "stopcut", "measure", str(tmp_path)],
+        capture_output=True,
+        text=True,
+        env=env,
+        check=False,
+    )
+    assert done.returncode == 2
+    assert "folder" in done.stderr
+    assert "Traceback" not in done.stderr
