@@ -1,0 +1,67 @@
+"""Reading a drawing: the closed shapes of an SVG file as one clean outline, from a worker process.
+
+What is painted is shape: fills by their fill rule, strokes by their width, holes where paths say so and where white
+lies on top. Colours mean nothing else.
+"""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import Any
+
+from stopcut.errors import BadFile
+from stopcut.foreign.child import Children, Gone, Refused
+from stopcut.shape.outline import Contour, Outline, Segment
+
+__all__ = ["read_svg"]
+
+SECONDS = 20.0
+"""Longest wait for one drawing. [s] Our choice: a drawing of 20,000 points takes a few."""
+
+_workers = Children("stopcut.foreign.svg_worker", most=1)
+
+
+def read_svg(path: Path) -> Outline:
+    """The drawing's shapes as a clean outline in mm, y up, from the drawing's lower left corner.
+
+    A drawing without a size of its own counts 96 units an inch (CSS). Raises BadFile, saying why, for a file that is no
+    drawing of closed shapes: none there, no SVG, scripts, pictures, words, other files, entities, too much of it.
+    """
+    if not path.is_file():
+        raise _bad(path, "it is a folder" if path.is_dir() else "there is no such file")
+    try:
+        answer = _workers.of().ask({"do": "read", "path": str(path.absolute())}, seconds=SECONDS)
+        outline = Outline(tuple(Contour(tuple(_segments(contour))) for contour in answer["contours"]))
+    except (Refused, Gone) as problem:
+        raise _bad(path, str(problem)) from problem
+    except (KeyError, TypeError, ValueError, IndexError) as problem:
+        raise _bad(path, "what it draws makes no sense") from problem
+    if not outline:
+        raise _bad(path, "it has no closed shape")
+    return outline
+
+
+def _segments(contour: Any) -> list[Segment]:
+    """A contour's segments from its first point and the points after the last one of each."""
+    at = (_number(contour[0][0]), _number(contour[0][1]))
+    first, segments = at, []
+    for piece in contour[1:]:
+        if len(piece) not in (2, 4, 6):
+            raise ValueError("a segment of neither two, three nor four points")
+        points = [(_number(piece[i]), _number(piece[i + 1])) for i in range(0, len(piece), 2)]
+        segments.append((at, *points))
+        at = points[-1]
+    if at != first or len(segments) < 2:
+        raise ValueError("a contour that does not close")
+    return segments
+
+
+def _number(value: Any) -> float:
+    if isinstance(value, (str, bool)) or not math.isfinite(value):
+        raise ValueError(f"{value!r} is no number")
+    return float(value)
+
+
+def _bad(path: Path, why: str) -> BadFile:
+    return BadFile(f"{path} cannot be used as an ornament: {why}.")

@@ -1,0 +1,87 @@
+"""In the worker: an SVG file's own style sheet, written onto the elements it speaks of.
+
+Drawing programs put fills and strokes into a small sheet of classes. Only that is understood: selectors that are one
+element name, one class or one id, alone or in a list. Anything else is refused rather than guessed at.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from stopcut.foreign.inside import BadInput
+
+__all__ = ["UNITS", "apply_sheets", "plain_lengths"]
+
+UNITS = {"": 1.0, "px": 1.0, "pt": 96 / 72, "pc": 16.0, "in": 96.0, "cm": 96 / 2.54, "mm": 96 / 25.4, "q": 24 / 25.4}
+"""Units of the drawing in each absolute unit of length (CSS Values and Units level 3)."""
+
+SVG = "{http://www.w3.org/2000/svg}"
+XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
+LENGTHS = {"x", "y", "x1", "x2", "y1", "y2", "cx", "cy", "r", "rx", "ry", "width", "height", "stroke-width"}
+_NAME = re.compile(r"[a-z][a-z-]*")
+_LENGTH = re.compile(r"\s*([+-]?[0-9]*\.?[0-9]+(?:e[+-]?[0-9]+)?)(px|pt|pc|in|cm|mm|q)?\s*", re.IGNORECASE)
+_COMMENT = re.compile(r"/\*.*?\*/|<!--|-->", re.DOTALL)
+_RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
+_SELECTOR = re.compile(r"[.#]?[A-Za-z_][\w-]*|\*")
+
+
+def apply_sheets(root: Any) -> None:
+    """Turn the sheets in a parsed SVG (an lxml element) into style attributes, and take them out."""
+    rules: list[tuple[str, str]] = []
+    for sheet in list(root.iter(f"{SVG}style")):
+        rules += _rules("".join(sheet.itertext()))
+        sheet.getparent().remove(sheet)
+    if not rules:
+        return
+    rules.sort(key=lambda rule: _weight(rule[0]))  # a stable sort: of equal ones the later wins
+    for element in root.iter(f"{SVG}*"):
+        if said := [words for selector, words in rules if _speaks_of(selector, element)]:
+            element.set("style", ";".join([*said, element.get("style", "")]))
+
+
+def plain_lengths(root: Any) -> None:
+    """Write each shape's style as attributes and its lengths as bare numbers, as picosvg wants them. In place."""
+    for element in root.iter(f"{SVG}*"):
+        if element.get("href") is not None:  # SVG 2 writes it bare
+            element.set(XLINK_HREF, element.attrib.pop("href"))
+        for words in element.attrib.pop("style", "").split(";"):
+            name, _, value = words.partition(":")
+            if value.strip() and _NAME.fullmatch(name.strip()):
+                element.set(name.strip(), value.replace("!important", "").strip())
+        if element.attrib.pop("visibility", "") in ("hidden", "collapse"):  # picosvg knows only display
+            element.set("display", "none")
+        for name in LENGTHS & set(element.attrib) if element is not root else {"stroke-width"} & set(element.attrib):
+            match = _LENGTH.fullmatch(element.get(name))
+            if match and match[2]:
+                element.set(name, repr(float(match[1]) * UNITS[match[2].lower()]))
+
+
+def _rules(sheet: str) -> list[tuple[str, str]]:
+    """(selector, declarations) of a sheet, in its order."""
+    plain = _COMMENT.sub(" ", sheet)
+    rules: list[tuple[str, str]] = []
+    if _RULE.sub("", plain).strip():
+        raise BadInput("its style sheet has more than plain rules; save it with presentation attributes")
+    for match in _RULE.finditer(plain):
+        for selector in match[1].split(","):
+            name = selector.strip()
+            if not _SELECTOR.fullmatch(name):
+                raise BadInput(f"its style sheet speaks of '{name[:40]}'; save it with presentation attributes")
+            rules.append((name, match[2].strip().rstrip(";").replace("!important", "")))
+    return rules
+
+
+def _weight(selector: str) -> int:
+    """Ids before classes before element names before all (CSS, specificity)."""
+    return {"#": 3, ".": 2, "*": 0}.get(selector[0], 1)
+
+
+def _speaks_of(selector: str, element: Any) -> bool:
+    if selector == "*":
+        return True
+    if selector[0] == ".":
+        return selector[1:] in element.get("class", "").split()
+    if selector[0] == "#":
+        return bool(element.get("id") == selector[1:])
+    return bool(element.tag == SVG + selector)

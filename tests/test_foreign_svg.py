@@ -1,0 +1,258 @@
+"""Drawings read back against areas known in closed form; hostile ones are refused and cannot take the tool down."""
+
+import math
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+from svgelements import SVG as OTHER_READER
+from svgelements import Path as OtherPath
+
+from stopcut.errors import BadFile
+from stopcut.foreign.svg import read_svg
+from stopcut.shape.flat import flatten
+from stopcut.shape.outline import Outline
+
+HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
+
+
+@pytest.fixture
+def read(tmp_path):
+    def _read(
+        body: str, size: str = 'width="100mm" height="100mm" viewBox="0 0 100 100"', whole: bool = False
+    ) -> Outline:
+        path = tmp_path / "ornament.svg"
+        path.write_text(body if whole else f"{HEAD} {size}>{body}</svg>", encoding="utf-8")
+        return read_svg(path)
+
+    return _read
+
+
+# (body, area in mm²): elementary geometry; curves by their circles and ellipses.
+SHAPES = {
+    "a rectangle": ('<rect x="10" y="20" width="30" height="5"/>', 150),
+    "a rectangle with round corners": ('<rect width="30" height="20" rx="5"/>', 600 - 100 + 25 * math.pi),
+    "a circle": ('<circle cx="50" cy="50" r="10"/>', 100 * math.pi),
+    "an ellipse": ('<ellipse cx="50" cy="50" rx="20" ry="10"/>', 200 * math.pi),
+    "a polygon": ('<polygon points="0,0 30,0 0,40"/>', 600),
+    "a path with an arc": ('<path d="M10 50 A20 20 0 0 1 50 50 Z"/>', 200 * math.pi),
+    "a path of cubics, relative and smooth": ('<path d="m10 50c0-10 20-10 20 0s20 10 20 0v20h-40z"/>', 800),
+    "a hole by the even-odd rule": ('<path fill-rule="evenodd" d="M0 0h20v20h-20z M5 5h10v10h-10z"/>', 300),
+    "no hole by the non-zero rule": ('<path d="M0 0h20v20h-20z M5 5h10v10h-10z"/>', 400),
+    "a hole run the other way": ('<path d="M0 0h20v20h-20z M5 5v10h10v-10z"/>', 300),
+    "white on top": ('<rect width="20" height="20"/><rect x="5" y="5" width="10" height="10" fill="white"/>', 300),
+    "white below": ('<rect width="20" height="20" fill="#fff"/><rect x="5" y="5" width="10" height="10"/>', 100),
+    "shapes that overlap": ('<rect width="20" height="20"/><rect x="10" width="20" height="20"/>', 600),
+    "a stroke": ('<path d="M10 10H60" fill="none" stroke="black" stroke-width="4"/>', 200),
+    "a stroke in mm": ('<path d="M10 10H60" fill="none" stroke="#123" stroke-width="1mm"/>', 50 * 96 / 25.4),
+    "nested transforms": (
+        '<g transform="translate(50 50) scale(2)"><g transform="rotate(30)"><rect width="5" height="5"/></g></g>',
+        100,
+    ),
+    "a matrix that mirrors": ('<g transform="matrix(-1 0 0 1 50 0)"><rect width="5" height="4"/></g>', 20),
+    "a use": (
+        '<defs><rect id="a" width="5" height="5"/></defs><use href="#a"/><use xlink:href="#a" x="20" y="20"/>',
+        50,
+    ),
+    "a clip": (
+        '<clipPath id="c"><rect width="10" height="10"/></clipPath><rect width="20" height="5" clip-path="url(#c)"/>',
+        50,
+    ),
+    "a style": ('<rect width="9" height="9" style="fill:none"/><rect width="5" height="5" style="fill:#000"/>', 25),
+    "a sheet of classes": (
+        '<style>.a{fill:none}.b,#c{fill:#000}</style><rect class="a" width="9" height="9"/>'
+        '<rect class="b" width="5" height="5"/><rect id="c" x="10" width="2" height="2"/>',
+        29,
+    ),
+    "what is not shown": ('<rect width="5" height="5"/><rect width="50" height="50" display="none"/>', 25),
+    "what is hidden": (
+        '<rect width="5" height="5"/><g style="visibility:hidden"><rect width="50" height="50"/></g>',
+        25,
+    ),
+    "an open path is closed by its fill": ('<path d="M0 0H10V10"/>', 50),
+    "what other programs keep beside": (
+        '<metadata><x xmlns="urn:x" y="1"/></metadata><title>leaf</title><rect width="5" height="5"/>',
+        25,
+    ),
+}
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_the_area_is_the_closed_formulas(read, name):
+    body, area = SHAPES[name]
+    outline = read(body)
+    assert outline.area == pytest.approx(area, rel=3e-4)
+    box = outline.bounds
+    assert flatten(outline, 0.01).area == pytest.approx(area, rel=1e-3)
+    assert box.left >= -21
+    assert box.top <= 100 + 1e-3
+
+
+def test_y_points_up_from_the_drawings_lower_left_corner(read):
+    box = read('<rect x="10" y="20" width="30" height="5"/>').bounds
+    assert (box.left, box.bottom, box.right, box.top) == pytest.approx((10, 75, 40, 80), abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("size", "mm"),
+    [
+        ('width="4in" height="4in" viewBox="0 0 100 100"', 101.6),
+        ('width="10cm" height="10cm" viewBox="0 0 50 50"', 200),
+        ('width="72pt" height="72pt" viewBox="0 0 100 100"', 25.4),
+        ('viewBox="0 0 100 100"', 100 * 25.4 / 96),
+        ('width="100%" height="100%" viewBox="0 0 100 100"', 100 * 25.4 / 96),
+        ("", 100 * 25.4 / 96),
+        ('width="50mm" height="100mm" viewBox="0 0 100 100"', 50),
+    ],
+)
+def test_the_size_is_that_of_css_units(read, size, mm):
+    assert read('<rect width="100" height="100"/>', size).bounds.width == pytest.approx(mm, rel=1e-6)
+
+
+def test_outer_rings_run_anticlockwise_and_holes_clockwise(read):
+    outline = read('<path fill-rule="evenodd" d="M0 0h50v50h-50z M5 5h40v40h-40z M10 10h30v30h-30z"/>')
+    assert sorted(round(contour.area) for contour in outline.contours) == [-1600, 900, 2500]
+
+
+def test_curves_stay_curves(read):
+    outline = read('<circle cx="50" cy="50" r="10"/>')
+    assert all(len(segment) > 2 for segment in outline.segments)
+    assert sum(1 for _ in outline.segments) <= 8
+
+
+def test_another_svg_reader_sees_the_same_box(read, tmp_path):
+    body = (
+        '<g transform="translate(20 30) rotate(20) skewX(10)"><path d="M0 0 C10 -20 40 -20 60 0 S 20 40 0 0Z"/>'
+        '<path d="M5 0 q 10 30 20 0 t 20 0 a 9 4 15 1 0 3 3 z"/></g>'
+    )
+    mine = read(body).bounds
+    other = OTHER_READER.parse(str(tmp_path / "ornament.svg"), ppi=96)
+    boxes = np.array([OtherPath(e).bbox() for e in other.elements() if isinstance(e, OtherPath)])
+    to_mm = 25.4 / 96
+    left, top, right, bottom = boxes[:, 0].min(), boxes[:, 1].min(), boxes[:, 2].max(), boxes[:, 3].max()
+    assert mine.left == pytest.approx(left * to_mm, abs=0.02)
+    assert mine.right == pytest.approx(right * to_mm, abs=0.02)
+    assert mine.top == pytest.approx(100 - top * to_mm, abs=0.02)
+    assert mine.bottom == pytest.approx(100 - bottom * to_mm, abs=0.02)
+
+
+def test_a_doctype_without_declarations_is_only_a_name(read):
+    whole = (
+        '<?xml version="1.0" encoding="UTF-8"?><!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" '
+        f'"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd">{HEAD}><rect width="9" height="9"/></svg>'
+    )
+    assert read(whole, whole=True).area > 0
+
+
+def test_a_drawing_that_forgets_its_namespace_is_read(read):
+    assert read(
+        '<svg width="9mm" height="9mm" viewBox="0 0 9 9"><rect width="3" height="3"/></svg>', whole=True
+    ).area == pytest.approx(9)
+
+
+LAUGHS = (
+    '<!DOCTYPE svg [<!ENTITY a "aaaaaaaaaa">'
+    + "".join(f'<!ENTITY {chr(98 + i)} "{f"&{chr(97 + i)};" * 10}">' for i in range(9))
+    + f"]>{HEAD}><text>&j;</text></svg>"
+)
+R = '<rect width="9" height="9"/>'
+OUTSIDE = f'<!DOCTYPE svg [<!ENTITY x SYSTEM "file:///etc/hostname">]>{HEAD}><title>&x;</title>{R}</svg>'
+BOMB = (
+    f'{HEAD}><defs><g id="g0"><rect width="1" height="1"/></g>'
+    + "".join(
+        f'<g id="g{i}">{f"<use href=#g{i - 1}#/>".replace("#g", chr(34) + "#g").replace("#/", chr(34) + "/") * 10}</g>'
+        for i in range(1, 12)
+    )
+    + '</defs><use href="#g11"/></svg>'
+)
+REFUSED = {
+    "entities that laugh": (LAUGHS, "declares"),
+    "an entity from a file": (OUTSIDE, "declares"),
+    "a bomb of uses": (BOMB, "filled in"),
+    "a use of itself": (f'{HEAD}><g id="a"><use href="#a"/></g></svg>', "uses itself"),
+    "two uses of each other": (
+        f'{HEAD}><g id="a"><use href="#b"/></g><g id="b"><use href="#a"/></g></svg>',
+        "uses itself",
+    ),
+    "a nest": (f"{HEAD}>{'<g>' * 5000}{R}{'</g>' * 5000}</svg>", "deep"),
+    "a crowd": (f"{HEAD}>{R * 30000}</svg>", "elements"),
+    "a script": (f"{HEAD}><script>1</script>{R}</svg>", "script"),
+    "a handler": (f'{HEAD} onload="x()">{R}</svg>', "script"),
+    "a page": (f"{HEAD}><foreignObject/>{R}</svg>", "page"),
+    "a picture": (f'{HEAD}><image href="data:image/png;base64,AA"/>{R}</svg>', "picture"),
+    "another file used": (f'{HEAD}><use href="other.svg#a"/></svg>', "another file"),
+    "a far file used": (f'{HEAD}><use xlink:href="http://example.invalid/a.svg#a"/></svg>', "another file"),
+    "a far fill": (f'{HEAD}><rect width="9" height="9" fill="url(http://example.invalid/a#b)"/></svg>', "another file"),
+    "a far sheet": (f'<?xml-stylesheet href="a.css"?>{HEAD}>{R}</svg>', "style sheet"),
+    "an imported sheet": (f'{HEAD}><style>@import "a.css";</style>{R}</svg>', "another file"),
+    "words": (f"{HEAD}><text>leaf</text></svg>", "text into paths"),
+    "a mask": (f'{HEAD}><mask id="m">{R}</mask>{R}</svg>', "mask"),
+    "movement": (f'{HEAD}><rect width="9" height="9"><animate attributeName="x"/></rect></svg>', "moves"),
+    "no number": (f'{HEAD}><rect width="nan" height="9"/></svg>', "no number"),
+    "no number in a path": (f'{HEAD}><path d="M0 0L9 NaN 9 9z"/></svg>', "no number"),
+    "endless": (f'{HEAD}><rect width="1e999" height="9"/></svg>', "no number"),
+    "huge numbers": (f'{HEAD} width="1e30mm" height="1e30mm" viewBox="0 0 1 1">{R}</svg>', "farther"),
+    "a broken path": (f'{HEAD}><path d="M0 0 L leaf 9"/></svg>', "cannot be read"),
+    "nothing painted": (f'{HEAD}><rect width="9" height="9" fill="none"/></svg>', "no closed shape"),
+    "nothing at all": (f"{HEAD}/>", "no closed shape"),
+    "another document": ("<html><body/></html>", "no SVG"),
+    "no XML": ("leaf", "no XML"),
+    "half a file": (f"{HEAD}><rect", "no XML"),
+    "an empty file": ("", "no XML"),
+    "a clever sheet": (f"{HEAD}><style>g > rect:hover{{fill:red}}</style>{R}</svg>", "style sheet"),
+    "an undeclared entity": (f"{HEAD}><title>&hello;</title>{R}</svg>", "no XML"),
+}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_a_file_that_is_no_plain_drawing_is_refused_and_says_why(read, name):
+    whole, why = REFUSED[name]
+    with pytest.raises(BadFile, match=why) as refusal:
+        read(whole, whole=True)
+    assert "ornament.svg cannot be used" in str(refusal.value)
+    assert "Traceback" not in str(refusal.value)
+
+
+def test_a_file_too_large_is_refused_before_it_is_read(tmp_path):
+    path = tmp_path / "huge.svg"
+    with path.open("wb") as file:
+        file.truncate(2**31)
+    with pytest.raises(BadFile, match="larger than"):
+        read_svg(path)
+
+
+def test_a_missing_file_and_a_folder_are_refused(tmp_path):
+    with pytest.raises(BadFile, match="no such file"):
+        read_svg(tmp_path / "none.svg")
+    with pytest.raises(BadFile, match="folder"):
+        read_svg(tmp_path)
+
+
+def test_the_next_drawing_is_read_after_a_hostile_one(read):
+    with pytest.raises(BadFile):
+        read(BOMB, whole=True)
+    assert read(R).area == pytest.approx(81)
+
+
+def test_a_dense_ornament_of_ten_thousand_points_is_read_whole(read):
+    turn = np.linspace(0, 2 * math.pi, 10_000, endpoint=False)
+    reach = 40 + 4 * np.random.default_rng(7).random(len(turn))
+    x, y = 50 + reach * np.cos(turn), 50 + reach * np.sin(turn)
+    points = " ".join(f"{a:.5f},{b:.5f}" for a, b in zip(x, y, strict=True))
+    outline = read(f'<polygon points="{points}"/>')
+    area = (np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2  # the surveyor's formula
+    assert outline.area == pytest.approx(area, rel=1e-4)
+    assert sum(1 for _ in outline.segments) > 9_900
+
+
+def test_reading_leaves_no_trace_of_the_clock(read):
+    first = read(R)
+    time.sleep(0.01)
+    assert read(R).digest == first.digest
+
+
+def test_the_path_may_have_any_letters(tmp_path):
+    path: Path = tmp_path / "Blätter und 花.svg"
+    path.write_text(f"{HEAD}>{R}</svg>", encoding="utf-8")
+    assert read_svg(path).area > 0
