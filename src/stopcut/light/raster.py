@@ -97,7 +97,7 @@ def _rows_spanned(walls: Walls, frame: Frame) -> tuple[Indices, Indices]:
 def _first_column(walls: Walls, frame: Frame, edge: Indices, row: Indices) -> Indices:
     """The first column whose centre is not left of where the edge crosses the row; columns if beyond the frame."""
     start, step = walls.starts, walls.ends - walls.starts
-    with np.errstate(divide="ignore", invalid="ignore"):  # level edges, which span no row
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):  # level edges, which span no row
         lean = step[:, 0] / step[:, 1]
     x = start[edge, 0] + (frame.y_mm(row) - start[edge, 1]) * lean[edge]
     column: Indices = np.clip(np.ceil((x - frame.left_mm) / frame.pixel_mm - 0.5), 0, frame.columns).astype(np.int64)

@@ -69,7 +69,7 @@ def steps(walls: Walls, spots: Spots, azimuth_deg: float, going: Flags) -> Itera
     """
     turned = _Turned.of(walls, azimuth_deg)
     cos, sin = math.cos(math.radians(azimuth_deg)), math.sin(math.radians(azimuth_deg))
-    start, across = spots.x_mm * cos + spots.y_mm * sin, spots.y_mm * cos - spots.x_mm * sin
+    start, across = spots.x_mm * cos + spots.y_mm * sin, turned.within(spots.face, spots.y_mm * cos - spots.x_mm * sin)
     ray, face = np.arange(len(spots)), spots.face
     enters = np.stack([np.zeros(len(spots)), spots.depth_mm], axis=1)
     while len(ray):
@@ -116,17 +116,27 @@ class _Turned:
         order = order[np.argsort(source[order], kind="stable")]
         u0, v0, u1, v1, source = u0[order], v0[order], u1[order], v1[order], source[order]
         d0, d1 = walls.start_depths[order], walls.end_depths[order]
+        with np.errstate(over="ignore"):  # edges that rays run along, which hardly any ray meets
+            lean, fall = (u1 - u0) / (v1 - v0), (d1 - d0) / (v1 - v0)
         return cls(
             first=np.searchsorted(source, np.arange(walls.size + 1)),
             low=np.minimum(v0, v1),
             high=np.maximum(v0, v1),
             start=v0,
             place=u0,
-            place_per_mm=(u1 - u0) / (v1 - v0),
+            place_per_mm=lean,
             depth=d0,
-            depth_per_mm=(d1 - d0) / (v1 - v0),
+            depth_per_mm=fall,
             onto=onto[order],
         )
+
+    def within(self, face: Indices, across: Array) -> Array:
+        """Places across, moved onto the faces' own span where a spot lies on a face's very edge or corner."""
+        source = np.repeat(np.arange(len(self.first) - 1), np.diff(self.first))
+        low, high = np.full(len(self.first) - 1, np.inf), np.full(len(self.first) - 1, -np.inf)
+        np.minimum.at(low, source, self.low)
+        np.maximum.at(high, source, self.high)
+        return np.clip(across, low[face], np.nextafter(high, -np.inf)[face])
 
     def leave(self, face: Indices, across: Array, at: Array) -> tuple[Indices, Indices, Array]:
         """For rays at a place on faces: which of them leave, by which edge, and where."""

@@ -97,7 +97,7 @@ def sky_view(walls: Walls, spots: Spots, azimuths: int = 16) -> SkyView:
     """
     normal = normals(walls, spots, blended=False)
     share = np.zeros(len(spots))
-    stretches: list[tuple[Indices, Array, Array, Array]] = []
+    stretches = [(np.empty(0, dtype=np.int64), np.empty(0), np.empty(0), np.empty(0))]  # spot, x, y, part of each
     for number in range(azimuths):
         # Half a step off, so that no azimuth runs along the upright and level strokes of lettering.
         azimuth = 360 * (number + 0.5) / azimuths

@@ -155,7 +155,7 @@ def _walls_under(groove: Groove, number: int, first: int) -> Walls:
     along = nodes[after] - nodes[face]
     lengths = np.hypot(along[:, 0], along[:, 1])
     along = along / lengths[:, None]
-    swings, narrowing = _bends(roof, along, after)
+    swings, narrowing = _bends(roof, along, lengths, after)
     return Walls(
         starts=nodes[from_],
         ends=nodes[to],
@@ -183,11 +183,12 @@ def _after(roof: Roof) -> Indices:
     return after
 
 
-def _bends(roof: Roof, along: Array, after: Indices) -> tuple[Array, Array]:
+def _bends(roof: Roof, along: Array, lengths: Array, after: Indices) -> tuple[Array, Array]:
     """Walls.swings and Walls.narrowing.
 
-    The turn at a smooth joint is shared between the two facets; beside a straight piece, the curve's takes all of it. A
-    straight segment stays one edge when flattened, so an edge that shares its segment is of a curve.
+    The turn at a smooth joint is shared between the two facets by their lengths, as on a circle; beside a straight
+    piece, the curve's takes all of it. A straight segment stays one edge when flattened, so an edge that shares its
+    segment is of a curve.
     """
     source, breaks = np.concatenate(roof.flat.sources), np.concatenate(roof.flat.breaks)
     same = source == source[after]
@@ -197,7 +198,7 @@ def _bends(roof: Roof, along: Array, after: Indices) -> tuple[Array, Array]:
     # What is turned at the end of each edge.
     turn = np.arctan2(along[:, 0] * onward[:, 1] - along[:, 1] * onward[:, 0], (along * onward).sum(axis=1))
     eased = np.where(np.abs(breaks[after]) < REAL_CORNER_DEG, turn, 0.0)
-    share = np.where(curved == curved[after], 0.5, np.where(curved, 1.0, 0.0))
+    share = np.where(curved == curved[after], lengths / (lengths + lengths[after]), np.where(curved, 1.0, 0.0))
     swings, narrowing = np.empty((2, len(along), 2))
     swings[:, 1], swings[after, 0] = share * eased, (share - 1) * eased
     narrowing[:, 1] = narrowing[after, 0] = np.tan(turn / 2)

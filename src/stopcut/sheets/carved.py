@@ -7,18 +7,16 @@ board. It has no words on it: what there is to say stands on the pattern.
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
-from typing import Literal, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageFilter, PngImagePlugin
 
-from stopcut.groove.surface import Groove
 from stopcut.light.carved import RAKING, Lighting, lit_wood, wall_light
 from stopcut.light.colour import encoded, linear, rolled_off
 from stopcut.light.raster import Frame
 from stopcut.light.wood import seed_of, tone_of, wood_colour
+from stopcut.work import Work
 
 __all__ = ["carved_png"]
 
@@ -26,6 +24,9 @@ Colour = NDArray[np.float32]
 
 MARGIN = 0.02
 """Page around the board, as a part of the picture's width. Our choice."""
+
+TALLEST = 2
+"""How many times as tall as wide a picture may be. Our choice."""
 
 PAGE = "f4f6f3"
 """The page's tone: layout paper."""
@@ -37,46 +38,26 @@ SHADOW = 0.45
 """How much of the page's light the board takes where its shadow is darkest. Our choice."""
 
 
-class _Board(Protocol):
-    @property
-    def width_mm(self) -> float: ...
-    @property
-    def height_mm(self) -> float: ...
-    @property
-    def wood(self) -> str: ...
-    @property
-    def grain(self) -> Literal["width", "height"]: ...
-
-
-class _Job(Protocol):
-    @property
-    def title(self) -> str: ...
-    @property
-    def board(self) -> _Board: ...
-
-
-class _Work(Protocol):
-    @property
-    def job(self) -> _Job: ...
-    @property
-    def grooves(self) -> Sequence[Groove]: ...
-
-
-def carved_png(work: _Work, width_px: int = 1800) -> bytes:
+def carved_png(work: Work, width_px: int = 1800) -> bytes:
     """The board as carved, as a PNG of that width (≥ 100 pixels) with a little page around it.
 
-    The wood's figure is drawn from the job's title: the same board has the same figure.
+    The wood's figure is drawn from the job's title: the same board has the same figure. A very tall board's picture is
+    narrower, so that it is not taller than TALLEST times width_px.
     """
     board = work.job.board
     margin = max(8, round(MARGIN * width_px))
-    columns = width_px - 2 * margin
+    columns = round((width_px - 2 * margin) * min(1.0, TALLEST * board.width_mm / board.height_mm))
     pixel_mm = board.width_mm / columns
     frame = Frame(0.0, board.height_mm, pixel_mm, columns, max(1, round(board.height_mm / pixel_mm)))
     walls = wall_light(work.grooves, frame)
     depth = np.zeros(frame.rows * frame.columns)
     depth[walls.pixel] = walls.depth_mm * walls.cover
     wood = wood_colour(
-        tone_of(board.wood), board.grain, seed_of(work.job.title), frame, depth.reshape(frame.rows, frame.columns)
+        tone_of(board.wood),
+        board.grain,
+        seed_of(work.job.title),
+        frame,
+        depth.reshape(frame.rows, frame.columns),
     )
     lit = lit_wood(wood, walls)
     break_arris(lit, pixel_mm)
