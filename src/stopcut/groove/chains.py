@@ -49,7 +49,7 @@ def distances(points: Array) -> Array:
 
 def chains(roof: Roof, kinds: Sequence[LineKind | None]) -> list[Chain]:
     """All edges that have a kind as chains. Arrises do not split the lines that carry the groove's bottom."""
-    arcs: list[tuple[int, int]] = [(int(a), int(b)) for a, b in roof.arcs]
+    arcs: list[list[int]] = roof.arcs.tolist()
     out: list[Chain] = []
     for group in (("centre", "corner"), ("arris",)):
         at: dict[int, list[int]] = {}
@@ -62,7 +62,7 @@ def chains(roof: Roof, kinds: Sequence[LineKind | None]) -> list[Chain]:
 
 
 def _walks(
-    arcs: Sequence[tuple[int, int]], kinds: Sequence[LineKind | None], at: dict[int, list[int]]
+    arcs: Sequence[Sequence[int]], kinds: Sequence[LineKind | None], at: dict[int, list[int]]
 ) -> Iterable[tuple[list[int], list[int]]]:
     """Nodes and edges of each chain: those with ends first, then the loops."""
     ends = {node for node, edges in at.items() if len(edges) != 2 or kinds[edges[0]] != kinds[edges[1]]}

@@ -77,10 +77,6 @@ class Corners:
     rings: tuple[Ring, ...]
     first: tuple[int, ...]
 
-    def ring_of(self, edge: int) -> int:
-        """The ring that an edge (or vertex) of the whole outline belongs to."""
-        return bisect.bisect_right(self.first, edge) - 1
-
 
 def corners(flat: Flat, deepest: float) -> Corners:
     """The corners of a flattened outline whose deepest half-width is known. [deepest in the outline's unit, > 0]"""

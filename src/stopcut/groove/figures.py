@@ -7,7 +7,6 @@ round its border by Green's theorem: ∬ g(h) du dh = −∮ G(h) du with G′ =
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -20,18 +19,18 @@ __all__ = ["area_above", "face_areas", "greatest_height", "plan_area", "volume_u
 
 Array = NDArray[np.float64]
 
-BORDERS_KEPT = 256
-"""How many roofs' borders are kept in memory: our choice, because a board has some tens of different letters."""
+KEPT = 512
+"""How many roofs' figures are kept in memory. Our choice, because a board has some tens of different letters."""
 
 
 @dataclass(frozen=True, eq=False)
 class _Borders:
-    """The borders of all faces, edge by edge: run along the face's eave, and the heights of the edge's two ends."""
+    """The borders of all faces, edge by edge: run along the face's eave, and the lower and the higher end's height."""
 
     face: NDArray[np.int64]
     run: Array
-    start: Array
-    end: Array
+    low: Array
+    high: Array
 
 
 def greatest_height(roof: Roof) -> float:
@@ -39,17 +38,18 @@ def greatest_height(roof: Roof) -> float:
     return float(roof.heights.max(initial=0.0))
 
 
-def plan_area(roof: Roof) -> float:
-    """The plan area of all faces together, in the outline's unit squared: the flattened outline's own."""
-    return float(face_areas(roof).sum())
-
-
 def face_areas(roof: Roof) -> Array:
     """The plan area of each face, (edges,), in the outline's unit squared."""
     borders = _borders(roof)
-    swept = -(borders.start + borders.end) / 2 * borders.run
+    swept = -(borders.low + borders.high) / 2 * borders.run
     areas: Array = np.bincount(borders.face, weights=swept, minlength=len(roof.faces)).astype(float)
     return areas
+
+
+@lru_cache(maxsize=KEPT)
+def plan_area(roof: Roof) -> float:
+    """The plan area of all faces together, in the outline's unit squared: the flattened outline's own."""
+    return float(face_areas(roof).sum())
 
 
 def volume_under(roof: Roof, top: float = np.inf) -> float:
@@ -57,50 +57,45 @@ def volume_under(roof: Roof, top: float = np.inf) -> float:
 
     With walls of another slope and a flat bottom the groove's volume is tan(wall) times this.
     """
-    return _integral(roof, top, _column)
+    return _cut(roof, min(top, greatest_height(roof)))[0]
 
 
 def area_above(roof: Roof, top: float) -> float:
     """How much of the plan lies higher than top, in the outline's unit squared: the flat bottom. [top > 0]"""
-    return _integral(roof, top, _beyond)
+    return _cut(roof, top)[1] if top < greatest_height(roof) else 0.0
 
 
-def _column(height: Array, top: float) -> Array:
-    """∫ min(s, top) ds for s from 0 to height."""
-    low = np.minimum(height, top)
-    return low * low / 2 + low * (height - low)
+@lru_cache(maxsize=KEPT)
+def _cut(roof: Roof, top: float) -> tuple[float, float]:
+    """∬ min(h, top) and the area where h > top: −∮ of what is swept from the eave up to the border.
 
-
-def _beyond(height: Array, top: float) -> Array:
-    """How far a height is beyond top; 0 below."""
-    return np.maximum(height - top, 0.0)
-
-
-def _integral(roof: Roof, top: float, swept: Callable[[Array, float], Array]) -> float:
-    """−∮ swept(h) du round all faces, swept being of degree two at most on either side of the height top."""
+    That is h²/2 up to top and top²/2 + top · (h − top) beyond it, or 0 and then h − top. Along an edge h runs evenly,
+    so the means over its part below top and its part above are these polynomials of the ends' heights.
+    """
     borders = _borders(roof)
-    start, end, run = borders.start, borders.end, borders.run
-    top = min(top, greatest_height(roof) * 2 + 1)
-    crosses = (np.minimum(start, end) < top) & (np.maximum(start, end) > top)
-    part = np.where(crosses, (top - start) / np.where(crosses, end - start, 1.0), 1.0)
-    turn = np.where(crosses, top, end)
-    # Simpson's rule is exact for degree two: once up to the crossing, once beyond it.
-    low = swept(start, top) + 4 * swept((start + turn) / 2, top) + swept(turn, top)
-    high = swept(turn, top) + 4 * swept((turn + end) / 2, top) + swept(end, top)
-    return -float(np.dot(part * low + (1 - part) * high, run)) / 6
+    low, high = borders.low, borders.high
+    level = high == low
+    below = np.where(level, low <= top, np.clip((top - low) / np.where(level, 1.0, high - low), 0.0, 1.0))
+    to, start = np.minimum(high, top), np.maximum(low, top)
+    beyond = (1.0 - below) * ((start + high) / 2 - top)
+    volume = below * (low * low + low * to + to * to) / 6 + top * (beyond + (1.0 - below) * top / 2)
+    return -float(np.dot(volume, borders.run)), -float(np.dot(beyond, borders.run))
 
 
-@lru_cache(maxsize=BORDERS_KEPT)
+@lru_cache(maxsize=KEPT)
 def _borders(roof: Roof) -> _Borders:
-    """The faces' borders; kept, since every size and angle of a letter asks again."""
+    """The faces' borders."""
     if not roof.faces:
         return _Borders(np.empty(0, dtype=np.int64), np.empty(0), np.empty(0), np.empty(0))
     sizes = np.array([len(face) for face in roof.faces])
     face = np.repeat(np.arange(len(sizes)), sizes)
     here = np.concatenate(roof.faces)
-    there = np.concatenate([np.roll(loop, -1) for loop in roof.faces])
-    eave = np.array([(loop[0], loop[1]) for loop in roof.faces])
-    along = roof.nodes[eave[:, 1]] - roof.nodes[eave[:, 0]]
+    first = np.cumsum(sizes) - sizes
+    following = np.arange(len(here)) + 1
+    following[first + sizes - 1] = first
+    there = here[following]
+    along = roof.nodes[here[first + 1]] - roof.nodes[here[first]]
     along /= np.hypot(along[:, 0], along[:, 1])[:, None]
     run = np.einsum("ij,ij->i", roof.nodes[there] - roof.nodes[here], along[face])
-    return _Borders(face, run, roof.heights[here], roof.heights[there])
+    start, end = roof.heights[here], roof.heights[there]
+    return _Borders(face, run, np.minimum(start, end), np.maximum(start, end))

@@ -72,7 +72,7 @@ def groove(placed: Placed, wall_deg: float, flat_bottom_mm: float | None = None)
     cut = _Cut(placed.scale, math.tan(wall), math.inf if flat_bottom_mm is None else flat_bottom_mm)
     top = cut.flat_mm / (cut.scale * cut.tan)
     plan = plan_area(roof) * cut.scale**2
-    flat = area_above(roof, top) * cut.scale**2 if top < greatest_height(roof) else 0.0
+    flat = area_above(roof, top) * cut.scale**2
     return Groove(
         placed=placed,
         roof=roof,

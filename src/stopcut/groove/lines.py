@@ -16,6 +16,7 @@ written down here as numbered rules:
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 
 import numpy as np
@@ -42,6 +43,8 @@ ARRIS_DEG = 30.0
 """A re-entrant corner of less than this makes no arris worth drawing. [degrees] Our choice, from trials."""
 END_DEG = 110.0
 """A smooth bend that turns more than this rounds the end of a stroke. [degrees] Our choice, from trials."""
+BOTTOMS = ("centre", "corner")
+
 LINES_VERSION = 1
 """Raised when the same roof would now give other lines: what older versions kept is then not used."""
 
@@ -112,26 +115,23 @@ def _kinds(roof: Roof, found: Corners) -> tuple[list[LineKind | None], Sides]:
 
 def _seams(roof: Roof, kinds: list[LineKind | None], turns: list[float]) -> list[int]:
     """Rule 5: the flat seams from where a stroke runs into another's wall up to that stroke's line, by edge."""
-    at: dict[int, list[int]] = {}
-    for edge, nodes in enumerate(roof.arcs.tolist()):
-        for node in nodes:
-            at.setdefault(node, []).append(edge)
-    bottoms = {node: sum(kinds[edge] in ("centre", "corner") for edge in edges) for node, edges in at.items()}
+    arcs: list[list[int]] = roof.arcs.tolist()
+    outer = roof.flat.size
+    bottoms = Counter(node for arc, kind in zip(arcs, kinds, strict=True) if kind in BOTTOMS for node in arc)
+    open_ends = [node for node, count in bottoms.items() if count == 1 and node >= outer]
+    if not open_ends:
+        return []
+    rising: dict[int, list[tuple[int, int]]] = {}
+    for edge, ((a, b), kind) in enumerate(zip(arcs, kinds, strict=True)):
+        if kind is None and turns[edge] < FLAT_DEG:
+            low, high = (a, b) if roof.heights[a] < roof.heights[b] else (b, a)
+            rising.setdefault(low, []).append((edge, high))
     out: list[int] = []
-    for start in [node for node, count in bottoms.items() if count == 1 and node >= roof.flat.size]:
-        node, path = start, list[int]()
-        while not path or not bottoms[node]:
-            rising = [
-                (float(roof.heights[other]), edge, other)
-                for edge in at[node]
-                if kinds[edge] is None and turns[edge] < FLAT_DEG
-                for other in roof.arcs[edge].tolist()
-                if roof.heights[other] > roof.heights[node]
-            ]
-            if len(rising) != 1:
-                path = []
-                break
-            _, edge, node = rising[0]
+    for node in open_ends:
+        path: list[int] = []
+        while len(rising.get(node, ())) == 1 and (not path or not bottoms[node]):
+            edge, node = rising[node][0]
             path.append(edge)
-        out += path
+        if bottoms[node]:
+            out += path
     return out

@@ -40,17 +40,18 @@ _ALL_TREE = -2
 
 def sides_of(roof: Roof, found: Corners, edges: Iterable[int]) -> Sides:
     """The lesser side of each of these edges, by number."""
-    feet = _feet(roof, found)
+    feet: list[list[float]] = _feet(roof, found).tolist()
+    rings: list[list[int]] = (np.searchsorted(found.first, roof.arc_faces, side="right") - 1).tolist()
     leaves = _leaves(roof)
     out: Sides = {}
     for edge in edges:
-        ring, other = (found.ring_of(int(face)) for face in roof.arc_faces[edge])
+        ring, other = rings[edge]
         leaf = leaves[edge]
         if ring != other or leaf == _ROUND_COUNTERS:
             out[edge] = Side(-1, ())
             continue
         here = found.rings[ring]
-        a, b = feet[edge].tolist()
+        a, b = feet[edge]
         ways = [(a, b), (b, a)]
         if leaf != _ALL_TREE:
             at = float(here.at[leaf - found.first[ring]])
@@ -107,7 +108,8 @@ def _leaves(roof: Roof) -> list[int]:
         at[a].append(edge)
         at[b].append(edge)
     left = [len(edges) for edges in at]
-    leaf = [node if node < roof.flat.size else -1 for node in range(len(at))]
+    outer = roof.flat.size
+    leaf = [node if node < outer else -1 for node in range(len(at))]
     out = [_ROUND_COUNTERS] * len(arcs)
     loose = [node for node, count in enumerate(left) if count == 1]
     while loose:
