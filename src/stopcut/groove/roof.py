@@ -7,7 +7,6 @@ outline already flattened.
 
 from __future__ import annotations
 
-import math
 import random
 from typing import TypeVar
 
@@ -17,7 +16,7 @@ from numpy.typing import NDArray
 from stopcut.errors import CarverError
 from stopcut.groove.check import check_roof
 from stopcut.groove.faces import walk_faces
-from stopcut.groove.mend import mended
+from stopcut.groove.mend import mended, on_grid, unit_of
 from stopcut.groove.surface import Roof
 from stopcut.groove.wavefront import Lost, skeleton
 from stopcut.keep import keep, pack_arrays, unpack_arrays
@@ -32,9 +31,6 @@ Number = TypeVar("Number", np.float64, np.int64)
 TOLERANCE_EM = 0.0005
 """How far a letter's flattened edge may be from its curve. [em] Our choice: 0.04 mm at 60 mm caps, a quarter of a
 pencil line, and the area-true push brings depths nearer still; half of it doubles the work."""
-GRID = 2.0**-24
-"""The grid that coordinates are moved to, so that what should be level, upright or in line is so exactly. [of the
-shape's own size rounded to a power of two] Our choice: moves a letter's edge by 4 nm at 60 mm caps."""
 JITTER = 1e-6
 """How far vertices are moved at random when a roof fails. [of the shape's size] Our choice: mended every failure of a
 trial's 21,000 runs; 0.1 μm at 60 mm caps."""
@@ -63,7 +59,7 @@ def roof_of(outline: Outline, tolerance: float) -> Roof:
     return keep().remembered(
         "roof",
         (outline.digest, tolerance),
-        lambda: roof(mended(flatten(outline, tolerance))),
+        lambda: roof(mended(flatten(outline, tolerance), tolerance)),
         version=ROOF_VERSION,
         pack=pack_roof,
         unpack=unpack_roof,
@@ -78,10 +74,12 @@ def roof(flat: Flat) -> Roof:
     if not flat.rings:
         none = np.empty((0, 2), dtype=np.int64)
         return Roof(flat, np.empty((0, 2)), np.empty(0), (), none, none)
-    unit = _unit(flat)
+    if not all(np.isfinite(ring).all() for ring in flat.rings):
+        raise RoofError("not all its coordinates are numbers")
+    unit = unit_of(flat)
     reason = ""
     for attempt in range(TRIES):
-        rings = tuple(_snapped(ring / unit, attempt) for ring in flat.rings)
+        rings = tuple(on_grid(_shaken(ring / unit, attempt), 1.0) for ring in flat.rings)
         try:
             return _grown(rings, flat, unit)
         except Lost as lost:
@@ -91,20 +89,12 @@ def roof(flat: Flat) -> Roof:
     raise RoofError(reason)
 
 
-def _unit(flat: Flat) -> float:
-    """The shape's size as a power of two, so that the wavefront sees coordinates of the order of 1."""
-    spread = max(float(np.abs(ring).max()) for ring in flat.rings)
-    if not 0 < spread < math.inf:
-        raise RoofError("its coordinates are not all numbers, or all zero")
-    return float(2.0 ** round(math.log2(spread)))
-
-
-def _snapped(ring: Array, attempt: int) -> Array:
-    """The ring on the grid; from the second attempt on moved a little, always alike for the same ring."""
+def _shaken(ring: Array, attempt: int) -> Array:
+    """The ring; from the second attempt on moved a little at random, always alike for the same ring."""
     if attempt:
         chance = random.Random(attempt)
         ring = ring + [[chance.uniform(-JITTER, JITTER) for _ in "xy"] for _ in range(len(ring))]
-    return np.round(ring / GRID) * GRID
+    return ring
 
 
 def _grown(rings: tuple[Array, ...], flat: Flat, unit: float) -> Roof:

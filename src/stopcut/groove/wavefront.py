@@ -52,9 +52,11 @@ TIME_ROUNDING = 4e-16
 OPPOSITE = 1e-9
 """Edges that face each other within this angle meet as a ridge. [radians] Our choice: the ridge of an edge as long as
 an em then rises by less than a hundredth of what the check allows."""
+IN_LINE = 1e-4
+"""Neighbours that turn less than this count as in line: where they cross is not known well. [radians] Our choice."""
 MOVING_ALONG = 1e-12
 """A vertex that nears an edge more slowly than this moves along with it and never hits. Our choice, as NEAR."""
-SAME_RAY = 1e-9
+SAME_RAY = 1e-6
 """Rays closer than this in angle are one direction. [radians] Our choice, as OPPOSITE."""
 NEVER = math.inf
 
@@ -190,6 +192,11 @@ class _Front:
             vx, vy = (by - ay) / cross, (ax - bx) / cross
         else:
             vx, vy = (ax + bx) / (1 + dot), (ay + by) / (1 + dot)
+        if not ridge and (dot < 0 or abs(cross) > IN_LINE):
+            # A node may be off a line by as much as NEAR; a vertex between two lines starts where they truly cross.
+            time = self.found.time[node]
+            off_a, off_b = ax * x + ay * y - self.ec[into] - time, bx * x + by * y - self.ec[out] - time
+            x, y = x - (off_a * by - off_b * ay) / cross, y - (off_b * ax - off_a * bx) / cross
         self.x.append(x)
         self.y.append(y)
         self.born.append(self.found.time[node])
@@ -349,7 +356,10 @@ class _Front:
         """All that is at this place now: vertices, and the starts of pieces that pass through."""
         members: set[int] = set()
         through: dict[int, None] = {}
-        self._join_in(place, v, what, members, through)
+        if what >= 0:
+            members.update((v, what))
+        if what < 0 or what == v:
+            self._join_in(place, v, what, members, through)
         later = []
         while self.events and self.events[0][0] <= self.now + SOON:
             event = heappop(self.events)
@@ -375,12 +385,11 @@ class _Front:
                 return False
             members.update((v, end))
             return True
-        if not self._is_at(v, place) and (what < 0 or not self._is_at(what, place)):
+        if what >= 0:
+            return self._both_at(v, what, place, members)
+        if not self._is_at(v, place):
             return False
         members.add(v)
-        if what >= 0:
-            members.add(what)
-            return True
         u = self._piece_under(v, ~what, self.now)
         if u is None:
             members.discard(v)
@@ -389,6 +398,12 @@ class _Front:
         members.update(ends)
         if not ends:
             through[u] = None
+        return True
+
+    def _both_at(self, v: int, w: int, place: tuple[float, float], members: set[int]) -> bool:
+        if not (self._is_at(v, place) and self._is_at(w, place)):
+            return False
+        members.update((v, w))
         return True
 
     # -- one node -----------------------------------------------------------------------------------------------
@@ -409,7 +424,8 @@ class _Front:
         for v, goes, came in born:
             self.next[came.before], self.prev[goes.after] = v, v
         for v, _, _ in born:
-            if self.alive[v] and self.prev[v] == self.next[v] and self.ridge[v]:
+            # Two vertices between the same two edges are the two ends of a ridge, or one place but for rounding.
+            if self.alive[v] and self.prev[v] == self.next[v]:
                 self._end_vertex(self.next[v], node)
                 self._forget(v)
         self._look_ahead([birth for birth in born if self.alive[birth[0]]], node)
