@@ -15,7 +15,6 @@ import signal
 import subprocess
 import sys
 import threading
-import time
 from collections import OrderedDict
 from typing import Any
 
@@ -57,6 +56,25 @@ class Child:
         """
         with self._lock:
             return self._ask(request, self._seconds if seconds is None else seconds)
+
+    @property
+    def running(self) -> bool:
+        """Whether a worker is there and alive."""
+        return self._process is not None and self._process.poll() is None
+
+    def close_when_idle(self) -> None:
+        """End the worker once it is not in the middle of an answer that another thread waits for."""
+        if self._lock.acquire(blocking=False):
+            try:
+                self.close()
+            finally:
+                self._lock.release()
+        else:
+            threading.Thread(target=self._close_later, daemon=True).start()
+
+    def _close_later(self) -> None:
+        with self._lock:
+            self.close()
 
     def close(self) -> None:
         """End the worker, if there is one."""
@@ -155,7 +173,7 @@ class Children:
                 self._children[key] = Child(self._module, *arguments)
                 while len(self._children) > self._most:
                     _, old = self._children.popitem(last=False)
-                    _close_when_idle(old)
+                    old.close_when_idle()
             return self._children[key]
 
     def close(self) -> None:
@@ -163,19 +181,3 @@ class Children:
         with self._lock:
             while self._children:
                 self._children.popitem()[1].close()
-
-
-def _close_when_idle(child: Child) -> None:
-    """A worker in the middle of an answer is let finish: another thread waits for it."""
-    if child._lock.acquire(timeout=0):
-        try:
-            child.close()
-        finally:
-            child._lock.release()
-    else:
-        threading.Thread(target=_close_later, args=(child,), daemon=True, name=f"close-{time.time_ns()}").start()
-
-
-def _close_later(child: Child) -> None:
-    with child._lock:
-        child.close()

@@ -45,30 +45,34 @@ def draw(font: hb.Font, glyphs: Iterable[tuple[int, float, float]]) -> Any:
     for glyph, dx, dy in glyphs:
         taken.dx, taken.dy = dx, dy
         font.draw_glyph(glyph, _FUNCS, taken)
+    if taken.count > MOST_POINTS:
+        raise BadInput(f"it has more than {MOST_POINTS} points")
     return taken.path
 
 
 class _Taken:
-    """HarfBuzz's drawing as it comes into a path, moved, its points counted."""
+    """HarfBuzz's drawing as it comes into a path, moved, its points counted.
+
+    What is raised while HarfBuzz draws is lost, so a drawing without end is let run dry here and refused afterwards.
+    """
 
     def __init__(self, path: Any) -> None:
-        self.path, self.dx, self.dy, self._count = path, 0.0, 0.0, 0
+        self.path, self.dx, self.dy, self.count = path, 0.0, 0.0, 0
 
-    def at(self, *numbers: float) -> list[float]:
-        """Points' numbers x, y, x, y …, moved. Raises BadInput where a glyph has no end."""
-        self._count += len(numbers) // 2
-        if self._count > MOST_POINTS:
-            raise BadInput(f"it has more than {MOST_POINTS} points")
-        return [v + (self.dy if i % 2 else self.dx) for i, v in enumerate(numbers)]
+    def take(self, verb: str, *numbers: float) -> None:
+        """Add a verb with its points' numbers x, y, x, y …, moved."""
+        self.count += max(1, len(numbers) // 2)
+        if self.count <= MOST_POINTS:
+            getattr(self.path, verb)(*(v + (self.dy if i % 2 else self.dx) for i, v in enumerate(numbers)))
 
 
 def _draw_funcs() -> hb.DrawFuncs:
     funcs = hb.DrawFuncs()
-    funcs.set_move_to_func(lambda x, y, taken: taken.path.moveTo(*taken.at(x, y)))
-    funcs.set_line_to_func(lambda x, y, taken: taken.path.lineTo(*taken.at(x, y)))
-    funcs.set_quadratic_to_func(lambda *numbers: numbers[-1].path.quadTo(*numbers[-1].at(*numbers[:-1])))
-    funcs.set_cubic_to_func(lambda *numbers: numbers[-1].path.cubicTo(*numbers[-1].at(*numbers[:-1])))
-    funcs.set_close_path_func(lambda taken: taken.path.close())
+    funcs.set_move_to_func(lambda x, y, taken: taken.take("moveTo", x, y))
+    funcs.set_line_to_func(lambda x, y, taken: taken.take("lineTo", x, y))
+    funcs.set_quadratic_to_func(lambda *numbers: numbers[-1].take("quadTo", *numbers[:-1]))
+    funcs.set_cubic_to_func(lambda *numbers: numbers[-1].take("cubicTo", *numbers[:-1]))
+    funcs.set_close_path_func(lambda taken: taken.take("close"))
     return funcs
 
 

@@ -13,7 +13,7 @@ from typing import Any
 
 __all__ = ["BadInput", "serve"]
 
-MOST_MEMORY = 2 * 2**30
+MOST_MEMORY = 2**30
 """Address space of a worker. [bytes] Our choice: an honest one maps a quarter of it, libraries included."""
 CPU_SECONDS = 15
 """Processor time for one request. [s] Our choice: beyond the tool's own patience, for a tool that was itself ended."""
