@@ -1,0 +1,121 @@
+"""Ink on a PDF page: layers of strokes as true Bézier curves, in mm, in black alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.pathobject import PDFPathObject
+
+from stopcut.shape.outline import Bounds, Outline, Segment
+from stopcut.sheets.drawn import Layer, Pen, Stroke
+from stopcut.sheets.words import POINT_MM
+
+__all__ = [
+    "begin_page",
+    "clip_to",
+    "draw_box",
+    "draw_circle",
+    "draw_layers",
+    "draw_line",
+    "draw_outlines",
+    "take_pen",
+]
+
+
+def begin_page(canvas: Canvas, width_mm: float, height_mm: float) -> None:
+    """Set the page's size, and count in mm from its lower left corner from here on."""
+    canvas.setPageSize((width_mm / POINT_MM, height_mm / POINT_MM))
+    canvas.scale(1 / POINT_MM, 1 / POINT_MM)
+    canvas.setStrokeGray(0)
+    canvas.setFillGray(0)
+
+
+def take_pen(canvas: Canvas, pen: Pen) -> None:
+    """Draw with that pen from here on."""
+    canvas.setLineWidth(pen.weight_mm)
+    canvas.setLineCap(0)
+    canvas.setLineJoin(1)
+    canvas.setDash(list(pen.dash_mm), 0)
+
+
+def draw_line(canvas: Canvas, x0: float, y0: float, x1: float, y1: float) -> None:
+    """A straight line with the pen taken. [mm]"""
+    canvas.line(x0, y0, x1, y1)
+
+
+def draw_box(canvas: Canvas, box: Bounds) -> None:
+    """An upright box with the pen taken. [mm]"""
+    canvas.rect(box.left, box.bottom, box.width, box.height, stroke=1, fill=0)
+
+
+def draw_circle(canvas: Canvas, x: float, y: float, radius: float) -> None:
+    """A circle with the pen taken. [mm]"""
+    canvas.circle(x, y, radius, stroke=1, fill=0)
+
+
+def draw_outlines(canvas: Canvas, outlines: Iterable[Outline], *, filled: bool = False) -> None:
+    """Outlines with the pen taken, or filled with ink and no line. [mm]"""
+    for outline in outlines:
+        path = canvas.beginPath()
+        for contour in outline.contours:
+            _trace(path, contour.segments, closed=True)
+        canvas.drawPath(path, stroke=int(not filled), fill=int(filled), fillMode=1)
+
+
+def clip_to(canvas: Canvas, box: Bounds) -> None:
+    """Draw nothing beyond the box until the canvas's state is restored."""
+    path = canvas.beginPath()
+    path.rect(box.left, box.bottom, box.width, box.height)
+    canvas.clipPath(path, stroke=0, fill=0)
+
+
+def draw_layers(canvas: Canvas, layers: Iterable[Layer], window: Bounds) -> None:
+    """Every stroke that the window may show, layer by layer."""
+    for layer in layers:
+        take_pen(canvas, layer.pen)
+        for stroke in layer.strokes:
+            if _seen(stroke.bounds, window, layer.pen.weight_mm):
+                canvas.setDash([] if stroke.whole else list(layer.pen.dash_mm), 0)
+                _draw(canvas, stroke)
+
+
+def _draw(canvas: Canvas, stroke: Stroke) -> None:
+    path = canvas.beginPath()
+    for run in stroke.runs:
+        _trace(path, run, closed=stroke.closed)
+    canvas.drawPath(path, stroke=1, fill=0)
+
+
+def _trace(path: PDFPathObject, run: Sequence[Segment], *, closed: bool) -> None:
+    path.moveTo(*run[0][0])
+    for segment in run:
+        if len(segment) == 2:
+            path.lineTo(*segment[1])
+        else:
+            (x1, y1), (x2, y2), (x3, y3) = _cubic(segment)[1:]
+            path.curveTo(x1, y1, x2, y2, x3, y3)
+    if closed:
+        path.close()
+
+
+def _cubic(segment: Segment) -> Segment:
+    """A quadratic raised to the cubic that is the same curve; a cubic as it is."""
+    if len(segment) == 4:
+        return segment
+    start, control, end = segment
+    return (
+        start,
+        ((start[0] + 2 * control[0]) / 3, (start[1] + 2 * control[1]) / 3),
+        ((end[0] + 2 * control[0]) / 3, (end[1] + 2 * control[1]) / 3),
+        end,
+    )
+
+
+def _seen(box: Bounds, window: Bounds, weight: float) -> bool:
+    return (
+        box.left - weight < window.right
+        and window.left < box.right + weight
+        and box.bottom - weight < window.top
+        and window.bottom < box.top + weight
+    )

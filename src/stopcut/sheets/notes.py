@@ -1,0 +1,224 @@
+"""Notes: what the pattern says in words: the board, its lines, how to join the sheets, what the lines mean, findings.
+
+Notes are rows, one under another, each with its height and a way to draw itself, so that they flow over as many pages
+as they need, or stand under a pattern that leaves them room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from reportlab.pdfgen.canvas import Canvas
+
+from stopcut.errors import Finding, Where
+from stopcut.setting.set_board import SetLine
+from stopcut.sheets.drawn import PENS, all_placed
+from stopcut.sheets.ink import draw_line, draw_outlines, take_pen
+from stopcut.sheets.page import day_in_words
+from stopcut.sheets.tiling import Tiling
+from stopcut.sheets.words import POINT_MM, SMALL_PT, TEXT_PT, can_print, draw_words, fitted, wrapped
+from stopcut.units import format_angle, format_length
+from stopcut.work import Work
+
+__all__ = ["Row", "beside", "board_notes", "finding_notes", "height_of", "joining_notes", "legend", "line_notes"]
+
+LEAD_MM = 5.0
+"""From one line of text to the next. (our choice: 11 pt on 14)"""
+
+_GAP_MM = 3.0
+_COLUMN_GAP_MM = 10.0
+_SAMPLE_MM = 16.0
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of notes: how high it is, and how it is drawn with its top left corner at a place. [mm]
+
+    leads says that the row must not stand last on a page (a heading).
+    """
+
+    height_mm: float
+    draw: Callable[[Canvas, float, float], None]
+    leads: bool = False
+
+
+def height_of(rows: Sequence[Row]) -> float:
+    """How high rows stand together. [mm]"""
+    return sum(row.height_mm for row in rows)
+
+
+def beside(left: Sequence[Row], right: Sequence[Row], left_width_mm: float) -> Row:
+    """Two columns of rows as one row."""
+
+    def draw(canvas: Canvas, x: float, top: float) -> None:
+        for rows, at in ((left, x), (right, x + left_width_mm + _COLUMN_GAP_MM)):
+            y = top
+            for row in rows:
+                row.draw(canvas, at, y)
+                y -= row.height_mm
+
+    return Row(max(height_of(left), height_of(right)), draw)
+
+
+def board_notes(work: Work, room_mm: float) -> list[Row]:
+    """The board in figures."""
+    job, board = work.job, work.job.board
+    sides = [format_length(mm, job.units) for mm in (board.width_mm, board.height_mm, board.thickness_mm)]
+    unit = sides[0].rsplit(" ", 1)[-1]
+    size = " × ".join(side.removesuffix(f" {unit}") for side in sides) + f" {unit}"
+    facts = [
+        ("Size", size),
+        ("Wood", board.wood),
+        ("Grain", f"along the {board.grain}"),
+        ("Margin", format_length(board.margin_mm, job.units)),
+    ]
+    if job.wanted_by is not None:
+        facts.append(("Wanted by", day_in_words(job.wanted_by)))
+    return [_heading("The board"), *(_fact(label, figure, room_mm) for label, figure in facts), _space()]
+
+
+def line_notes(work: Work, room_mm: float) -> list[Row]:
+    """The lines of words: what each says, its face, cap height, wall and greatest depth."""
+    columns = (0.0, 6.0, room_mm * 0.38, room_mm * 0.60, room_mm * 0.73, room_mm * 0.89)
+    heads = ("", "Words", "Face", "Cap height", "Wall from face", "Deepest")
+
+    def head(canvas: Canvas, x: float, top: float) -> None:
+        for at, text in zip(columns, heads, strict=True):
+            draw_words(canvas, x + at, _baseline(top), text, SMALL_PT)
+
+    rows = [_heading("The lines"), Row(LEAD_MM, head, leads=True)]
+    rows += [_line(work, line, columns, room_mm) for line in work.setting.lines]
+    return [*rows, _space()]
+
+
+def joining_notes(work: Work, tiling: Tiling | None, room_mm: float) -> list[Row]:
+    """What to do before tracing: how the sheets of a tiling become one pattern; None for a pattern on one sheet."""
+    board = work.job.board
+    width, height = (format_length(mm, work.job.units) for mm in (board.width_mm, board.height_mm))
+    steps = ["Print at actual size (100 %), not fitted to the page. Measure both bars on every sheet."]
+    if tiling is not None and len(tiling.tiles) > 1:
+        sides = (("right-hand", tiling.columns), ("lower", tiling.rows))
+        joins = " and ".join(words for words, count in sides if count > 1)
+        steps += [
+            f"Cut each sheet along its {joins} join, where it has one, from tick to tick through the register marks.",
+            "Lay it on its neighbour so that half marks meet whole ones of the same letter, and tape.",
+        ]
+    steps.append(f"Check the whole: {width} and {height} between the board's edges.")
+    rows = [_heading("Before tracing")]
+    for number, step in enumerate(steps, 1):
+        rows += _hanging(f"{number}", step, 6.0, room_mm)
+    return [*rows, _space()]
+
+
+def legend(work: Work, room_mm: float) -> list[Row]:
+    """A sample of each line that the pattern has, and what it is."""
+    left = ("outline", "parallel-run", "centre-line", "corner-line", "arris")
+    right = [name for name in PENS if name not in left and (name != "avoid" or work.job.avoid)]
+    half = (room_mm - _COLUMN_GAP_MM) / 2
+    columns = beside([_sample(name, half) for name in left], [_sample(name, half) for name in right], half)
+    return [_heading("What the lines mean"), columns, _space()]
+
+
+def finding_notes(findings: Sequence[Finding], room_mm: float) -> list[Row]:
+    """What the carver should know before cutting: findings in their order, each with its place and remedy."""
+    if not findings:
+        return [_heading("To look at"), *_paragraph("Nothing found.", room_mm), _space()]
+    rows = [_heading("To look at")]
+    for number, finding in enumerate(findings, 1):
+        place = _place(finding.where)
+        says = f"{finding.says} {finding.remedy}" + (f" ({place})" if place else "")
+        rows += [*_hanging(f"{number}", says, 20.0, room_mm, finding.severity.value.capitalize()), Row(1.0, _nothing)]
+    return [*rows, _space()]
+
+
+def _place(where: Where) -> str:
+    parts = (f"line {where.line}" if where.line else "", f"letter {where.index}" if where.index else "")
+    return ", ".join(part for part in parts if part)
+
+
+def _line(work: Work, line: SetLine, columns: tuple[float, ...], room_mm: float) -> Row:
+    grooves = [groove for groove in work.grooves if groove.placed.line == line.number]
+    units = work.job.units
+    wall = format_angle(grooves[0].wall_deg) if grooves else "–"
+    deepest = format_length(max(g.max_depth_mm for g in grooves), units, finest=64) if grooves else "–"
+    texts = (str(line.number), line.words, line.family, format_length(line.cap_height_mm, units), wall, deepest)
+    ends = (*columns[1:], room_mm)
+
+    def draw(canvas: Canvas, x: float, top: float) -> None:
+        for i, (at, end, text) in enumerate(zip(columns, ends, texts, strict=True)):
+            if i == 1 and not can_print(text):
+                _as_carved(canvas, work, line, x + at, _baseline(top), end - at - 3)
+            else:
+                draw_words(canvas, x + at, _baseline(top), fitted(text, end - at - 2))
+
+    return Row(LEAD_MM + 0.6, draw)
+
+
+def _as_carved(canvas: Canvas, work: Work, line: SetLine, x: float, y: float, room_mm: float) -> None:
+    """Words in a script that the sheets' type has not: their own outlines, small."""
+    height = line.cap_height_mm or 1.0
+    scale = min(TEXT_PT * POINT_MM * 0.64 / height, room_mm / max(line.ink_right_mm - line.ink_left_mm, 1.0))
+    move = (scale, 0.0, 0.0, scale, x - scale * line.ink_left_mm, y - scale * line.baseline_y_mm)
+    own = [placed.on_board.mapped(move) for placed in all_placed(work) if placed.line == line.number]
+    draw_outlines(canvas, own, filled=True)
+
+
+def _fact(label: str, figure: str, room_mm: float) -> Row:
+    def draw(canvas: Canvas, x: float, top: float) -> None:
+        draw_words(canvas, x, _baseline(top), label, TEXT_PT)
+        draw_words(canvas, x + 24, _baseline(top), fitted(figure, room_mm - 24), TEXT_PT)
+
+    return Row(LEAD_MM, draw)
+
+
+def _sample(name: str, room_mm: float) -> Row:
+    says, pen = PENS[name]
+
+    def draw(canvas: Canvas, x: float, top: float) -> None:
+        y = _baseline(top) + 1.1
+        take_pen(canvas, pen)
+        draw_line(canvas, x, y, x + _SAMPLE_MM, y)
+        draw_words(canvas, x + _SAMPLE_MM + 3, _baseline(top), fitted(says, room_mm - _SAMPLE_MM - 3), SMALL_PT)
+
+    return Row(LEAD_MM, draw)
+
+
+def _heading(text: str) -> Row:
+    def draw(canvas: Canvas, x: float, top: float) -> None:
+        draw_words(canvas, x, _baseline(top), text, TEXT_PT + 1, bold=True)
+
+    return Row(LEAD_MM + 1.2, draw, leads=True)
+
+
+def _paragraph(text: str, room_mm: float) -> list[Row]:
+    return [_text(line, 0.0) for line in wrapped(text, room_mm)]
+
+
+def _hanging(number: str, text: str, indent_mm: float, room_mm: float, lead: str = "") -> list[Row]:
+    """A numbered paragraph, its lines set in behind its number and its lead (a word in bold)."""
+    lines = [_text(line, indent_mm) for line in wrapped(text, room_mm - indent_mm)]
+
+    def first(canvas: Canvas, x: float, top: float) -> None:
+        draw_words(canvas, x, _baseline(top), number)
+        draw_words(canvas, x + 6, _baseline(top), lead, bold=True)
+        lines[0].draw(canvas, x, top)
+
+    return [Row(LEAD_MM, first, leads=len(lines) > 1), *lines[1:]]
+
+
+def _text(text: str, indent_mm: float) -> Row:
+    return Row(LEAD_MM, lambda canvas, x, top: draw_words(canvas, x + indent_mm, _baseline(top), text))
+
+
+def _space() -> Row:
+    return Row(_GAP_MM, _nothing)
+
+
+def _nothing(canvas: Canvas, x: float, top: float) -> None:
+    """A row of white."""
+
+
+def _baseline(top: float) -> float:
+    """Where the baseline of a row's text is. [mm]"""
+    return top - TEXT_PT * POINT_MM

@@ -1,0 +1,157 @@
+"""Words on a sheet: the sheets' own type, its lining figures, and what is printed where it has no shape for a letter.
+
+Alegreya Sans is the sheets' face. Its plain figures are old-style; the sheets map digits to its lining tabular ones.
+What it has no shape for comes from another of the packaged faces, and what none of them has is printed as an open
+box, so that no word of a title in any script goes missing unseen.
+"""
+
+from __future__ import annotations
+
+import itertools
+import unicodedata
+from collections.abc import Iterator
+from functools import cache, lru_cache
+
+import fontpkg
+from bidi.algorithm import get_display
+from fontTools.ttLib import TTFont as Tables
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+__all__ = ["POINT_MM", "SMALL_PT", "TEXT_PT", "TITLE_PT", "can_print", "draw_words", "fitted", "width_mm", "wrapped"]
+
+POINT_MM = 25.4 / 72
+"""The PDF's point. (PDF 32000-1, 8.3.2.3)"""
+
+TITLE_PT, TEXT_PT, SMALL_PT = 17.0, 11.0, 10.0
+"""Sizes of type: text on sheets is 10 to 12 pt, headings larger. (our choice)"""
+
+_FACES = {
+    False: (("Alegreya Sans", 400), ("EB Garamond", 400), ("Cardo", 400)),
+    True: (("Alegreya Sans", 700), ("EB Garamond", 700), ("Cardo", 700)),
+}
+"""Where a letter's shape is looked for, in turn, for plain words and bold. Cardo has Hebrew and much of Greek."""
+
+_MISSING = "□"
+"""Stands for a letter that no face has."""
+
+
+def draw_words(
+    canvas: Canvas,
+    x_mm: float,
+    y_mm: float,
+    text: str,
+    size_pt: float = TEXT_PT,
+    *,
+    bold: bool = False,
+    anchor: float = 0.0,
+    upright: bool = False,
+) -> None:
+    """Print one line of words with its baseline at y (or, upright, at x and read from below).
+
+    The canvas counts in mm. anchor is where along the words the place is: 0 at their start, 0.5 in their middle, 1 at
+    their end.
+    """
+    canvas.saveState()
+    canvas.translate(x_mm, y_mm)
+    if upright:
+        canvas.rotate(90)
+    canvas.scale(POINT_MM, POINT_MM)
+    at = -anchor * _width_pt(text, size_pt, bold)
+    for font, run in _runs(text, bold):
+        canvas.setFont(font, size_pt)
+        canvas.drawString(at, 0, run)
+        at += pdfmetrics.stringWidth(run, font, size_pt)
+    canvas.restoreState()
+
+
+def width_mm(text: str, size_pt: float = TEXT_PT, *, bold: bool = False) -> float:
+    """How wide a line of words is printed. [mm]"""
+    return _width_pt(text, size_pt, bold) * POINT_MM
+
+
+def fitted(text: str, room_mm: float, size_pt: float = TEXT_PT, *, bold: bool = False) -> str:
+    """The words if they fit, else as many letters of them as do, and an ellipsis."""
+    if width_mm(text, size_pt, bold=bold) <= room_mm:
+        return text
+    short, long = 0, len(text)
+    while long - short > 1:
+        middle = (short + long) // 2
+        if width_mm(text[:middle].rstrip() + "…", size_pt, bold=bold) <= room_mm:
+            short = middle
+        else:
+            long = middle
+    return text[:short].rstrip() + "…"
+
+
+def wrapped(text: str, room_mm: float, size_pt: float = TEXT_PT, *, bold: bool = False) -> list[str]:
+    """The words in lines that fit the room, broken at spaces; a single word too long for it is cut short."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width_mm(longer, size_pt, bold=bold) <= room_mm:
+            lines[-1] = longer
+        else:
+            lines.append(fitted(word, room_mm, size_pt, bold=bold))
+    return lines
+
+
+def can_print(text: str) -> bool:
+    """Whether the sheets' faces have a shape for every letter of the words."""
+    return _visible(text, bold=False).count(_MISSING) == text.count(_MISSING)
+
+
+def _width_pt(text: str, size_pt: float, bold: bool) -> float:
+    return sum(float(pdfmetrics.stringWidth(run, font, size_pt)) for font, run in _runs(text, bold))
+
+
+def _runs(text: str, bold: bool) -> Iterator[tuple[str, str]]:
+    """The words cut where the face changes, in the order they are printed from left to right."""
+    shown = _visible(text, bold)
+    if any(unicodedata.bidirectional(char) in ("R", "AL") for char in shown):
+        shown = str(get_display(shown))
+    for font, run in itertools.groupby(shown, lambda char: _font_for(char, bold)):
+        if font is not None:
+            yield font, "".join(run)
+
+
+def _visible(text: str, bold: bool) -> str:
+    """The text with boxes for what no face has, without what is never seen (controls, joiners)."""
+    kept = (" " if char in "\t\n" else char for char in unicodedata.normalize("NFC", text))
+    return "".join(
+        char if _font_for(char, bold) else _MISSING
+        for char in kept
+        if unicodedata.category(char) not in ("Cc", "Cf", "Cs", "Co", "Cn") or _font_for(char, bold)
+    )
+
+
+@lru_cache(maxsize=4096)
+def _font_for(char: str, bold: bool) -> str | None:
+    """The first face that has a shape for the letter; None if none has."""
+    return next((font.fontName for font in _fonts(bold) if ord(char) in font.face.charToGlyph), None)
+
+
+@cache
+def _fonts(bold: bool) -> tuple[TTFont, ...]:
+    """The faces, registered with reportlab under their own names."""
+    fonts = []
+    for family, weight in _FACES[bold]:
+        name = f"stopcut {family} {weight}"
+        font = TTFont(name, str(fontpkg.path(family, weight, nearest=True)), shapable=False)
+        _line_figures(font)
+        pdfmetrics.registerFont(font)
+        fonts.append(font)
+    return tuple(fonts)
+
+
+def _line_figures(font: TTFont) -> None:
+    """Have a font print its lining tabular figures for digits, where it has them under their usual names."""
+    with Tables(font.face.filename, lazy=True) as tables:
+        numbers = {name: number for number, name in enumerate(tables.getGlyphOrder())}
+        widths, em = tables["hmtx"], tables["head"].unitsPerEm
+        for digit in "0123456789":
+            name = f"{unicodedata.name(digit).split()[-1].lower()}.tf"
+            if name in numbers:
+                font.face.charToGlyph[ord(digit)] = numbers[name]
+                font.face.charWidths[ord(digit)] = round(widths[name][0] * 1000 / em)
