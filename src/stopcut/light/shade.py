@@ -21,7 +21,7 @@ Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
 
-STRETCHES = 2
+STRETCHES = 4
 """In how many stretches of equal width each face is seen from another. Our choice: a lit strip along one lip is told
 from the dark root."""
 

@@ -43,8 +43,8 @@ class Tone:
 
 
 TONES: dict[str, Tone] = {
-    "European lime": Tone("d9c3a0", fibres=0.4, rings=0.10),
-    "basswood": Tone("dac6a4", fibres=0.4, rings=0.10),
+    "European lime": Tone("dbc299", fibres=0.4, rings=0.10),
+    "basswood": Tone("dcc59f", fibres=0.4, rings=0.10),
     "butternut": Tone("bf9a70", rings=0.4, pores=0.4),
     "black cherry": Tone("b98660", rings=0.2, pores=0.1),
     "black walnut": Tone("7c5b45", bands=0.9, rings=0.4, pores=0.4),
@@ -53,14 +53,14 @@ TONES: dict[str, Tone] = {
     "sugar maple": Tone("dfc8a2", fibres=0.3, rings=0.15),
     "eastern white pine": Tone("dfc08c", fibres=0.3, rings=0.45, ring_mm=4.0),
     "western redcedar": Tone("b07a52", bands=0.8, rings=0.6, ring_mm=2.0),
-    "yellow-poplar": Tone("c9bd8f", bands=0.8, rings=0.15),
+    "yellow-poplar": Tone("cbbb92", bands=0.8, rings=0.15),
     "mahogany, true": Tone("9f6242", bands=0.7, fibres=0.7, pores=0.4),
     "teak": Tone("ab8150", bands=0.8, rings=0.4, pores=0.4),
     "white ash": Tone("d8c29b", rings=0.6, ring_mm=3.5, pores=0.6),
     "American beech": Tone("d0aa84", rings=0.1, pores=0.25),
     "American sycamore": Tone("d3b292", fibres=0.6, rings=0.1),
-    "redwood, old-growth": Tone("9f5d45", rings=0.6, ring_mm=1.5),
-    "redwood, young-growth": Tone("b07154", rings=0.6, ring_mm=4.0),
+    "redwood, old-growth": Tone("9c614b", rings=0.6, ring_mm=1.5),
+    "redwood, young-growth": Tone("ad7359", rings=0.6, ring_mm=4.0),
     "quaking aspen": Tone("e0d3b6", fibres=0.3, rings=0.1),
     "yellow birch": Tone("d7b689", rings=0.15),
     "Spanish-cedar": Tone("b67c57", rings=0.3, pores=0.5),

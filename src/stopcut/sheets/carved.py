@@ -7,6 +7,7 @@ board. It has no words on it: what there is to say stands on the pattern.
 from __future__ import annotations
 
 import io
+import math
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,8 +32,9 @@ TALLEST = 2
 PAGE = "f4f6f3"
 """The page's tone: layout paper."""
 
-ARRIS_MM = 1.5
-"""How much is planed off the board's sharp edges. [mm] Common practice: an arris just broken."""
+ARRIS_MM, ARRIS_DEG = 2.0, 65.0
+"""How wide the board's edges are eased, and how steep they end. [mm, degrees] That an arris is eased is common practice;
+how much is our choice."""
 
 SHADOW = 0.45
 """How much of the page's light the board takes where its shadow is darkest. Our choice."""
@@ -60,29 +62,31 @@ def carved_png(work: Work, width_px: int = 1800) -> bytes:
         depth.reshape(frame.rows, frame.columns),
     )
     lit = lit_wood(wood, walls)
-    break_arris(lit, pixel_mm)
+    ease_arrises(lit, pixel_mm)
     page = _page(frame, margin)
     page[margin : margin + frame.rows, margin : margin + frame.columns] = rolled_off(lit)
     return _png(encoded(page), 25.4 / pixel_mm)
 
 
-def break_arris(lit: Colour, pixel_mm: float, lighting: Lighting = RAKING) -> None:
-    """Light the board's broken edges, 45° to its face, in place: bright towards the lamp, dark away from it."""
-    wide = max(2, round(ARRIS_MM / pixel_mm))
+def ease_arrises(lit: Colour, pixel_mm: float, lighting: Lighting = RAKING) -> None:
+    """Light the board's eased edges in place: rounded over, bright towards the lamp and dark away from it."""
+    rows, columns = lit.shape[:2]
+    wide = min(max(2, round(ARRIS_MM / pixel_mm)), rows // 2, columns // 2)
     right, up, out = lighting.lamp.toward
     lamp = (1 - lighting.sky) / lighting.lamp.on_face
-    rows, columns = lit.shape[:2]
-    x, y = np.arange(columns), np.arange(rows)
-    edges = np.array([np.broadcast_to(v, (rows, columns)) for v in (y[:, None], (rows - 1 - y)[:, None])])
-    sides = np.array([np.broadcast_to(v, (rows, columns)) for v in (x[None, :], (columns - 1 - x)[None, :])])
-    nearest = np.concatenate([edges, sides])
-    which = nearest.argmin(axis=0)
-    on = np.take_along_axis(nearest, which[None], 0)[0] < wide
-    # The sky share of a slope of 45° that nothing hides: half the turn is lost to what lies behind it.
-    sky = lighting.sky * (1 + np.sqrt(0.5)) / 2
-    for number, leaning in enumerate((up, -up, -right, right)):
-        light = lamp * max(0.0, (leaning + out) * np.sqrt(0.5)) + sky
-        lit[on & (which == number)] *= light
+    for ring in range(wide):
+        tilt = math.radians(ARRIS_DEG) * (wide - ring - 0.5) / wide
+        # How much of the sky a slope sees with nothing before it.
+        sky = lighting.sky * (1 + math.cos(tilt)) / 2
+        top, bottom, left, end = ring, rows - 1 - ring, ring, columns - 1 - ring
+        level, upright = slice(left, end + 1), slice(top + 1, bottom)
+        for place, leaning in (
+            ((top, level), up),
+            ((bottom, level), -up),
+            ((upright, left), -right),
+            ((upright, end), right),
+        ):
+            lit[place] *= lamp * max(0.0, math.sin(tilt) * leaning + math.cos(tilt) * out) + sky
 
 
 def _page(frame: Frame, margin: int) -> Colour:
