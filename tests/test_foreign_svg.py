@@ -243,7 +243,7 @@ def test_a_dense_ornament_of_ten_thousand_points_is_read_whole(read):
     outline = read(f'<polygon points="{points}"/>')
     area = (np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2  # the surveyor's formula
     assert outline.area == pytest.approx(area, rel=1e-4)
-    assert sum(1 for _ in outline.segments) > 9_900
+    assert sum(1 for _ in outline.segments) > 9_500  # corners that hardly stand out from their neighbours may go
 
 
 def test_reading_leaves_no_trace_of_the_clock(read):
