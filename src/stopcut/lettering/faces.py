@@ -115,6 +115,13 @@ def list_faces(*, system: bool = True) -> tuple[Face, ...]:
     return tuple(_listed(families[key]) for families in sources for key in sorted(families) if families[key])
 
 
+def find_family(name: str) -> Face:
+    """What is known of the family of this name. Raises BadFace as find_face does."""
+    chosen = _of_family(name.strip())[0]
+    families = {"own": own_faces, "packaged": packaged_faces, "system": system_faces}[chosen.origin]()
+    return _listed(families[face_key(chosen.family)])
+
+
 def packaged_with(text: str, *, unlike: str = "", most: int = MOST_NEAR) -> tuple[str, ...]:
     """Packaged families (at most so many) that have a glyph for every character of text, in order of name."""
     families = {key: faces for key, faces in packaged_faces().items() if key != face_key(unlike)}
