@@ -38,7 +38,8 @@ class Ring:
     """One ring of the flattened outline, by the distance along it.
 
     points (n, 2) are its vertices, at (n,) where each lies along it, from 0; length is the ring's own; breaks (n,) the
-    true turn at each vertex, those of a tiny step taken together [degrees]; marks the places of its corners, in order.
+    true turn at each vertex, those of a tiny step taken together [degrees]; marks the places of its corners, in order,
+    those of a blunt end as one; parts the places of all of them.
     direction (k,) says which way the outline runs at the places where (k,), over three rounds, its sharp corners left
     out. [degrees]
     """
@@ -48,15 +49,17 @@ class Ring:
     length: float
     breaks: Array
     marks: tuple[float, ...]
+    parts: tuple[float, ...]
     where: Array
     direction: Array
 
     def between(self, start: float, end: float) -> tuple[int, ...]:
         """The corners (their places in marks) on the way from start forward to end."""
-        low, high = bisect.bisect_left(self.marks, start), bisect.bisect_right(self.marks, end)
-        if start <= end:
-            return tuple(range(low, high))
-        return (*range(low, len(self.marks)), *range(high))
+        return _between(self.marks, start, end)
+
+    def touched(self, start: float, end: float) -> bool:
+        """Whether there is a corner on the way from start forward to end, be it one of a blunt end's two."""
+        return bool(_between(self.parts, start, end))
 
     def turned(self, start: float, end: float) -> float:
         """How far the outline turns from start forward to end, to the left. [degrees]"""
@@ -99,7 +102,14 @@ def _ring(points: Array, breaks: Array, deepest: float) -> Ring:
     marks = [float(at[g[0]] + (at[g[-1]] - at[g[0]]) % total / 2) for g in groups if sharp[g[0]]]
     where, direction = _directions(at, lengths, turns - breaks + np.where(sharp, 0.0, lump))
     marks += _soft(where, direction, total, deepest)
-    return Ring(points, at, total, net, tuple(sorted(_fused(marks, total, FUSED * deepest))), where, direction)
+    fused = tuple(sorted(_fused(marks, total, FUSED * deepest)))
+    return Ring(points, at, total, net, fused, tuple(sorted(mark % total for mark in marks)), where, direction)
+
+
+def _between(places: tuple[float, ...], start: float, end: float) -> tuple[int, ...]:
+    """Which of the sorted places are on the way from start forward to end."""
+    low, high = bisect.bisect_left(places, start), bisect.bisect_right(places, end)
+    return tuple(range(low, high)) if start <= end else (*range(low, len(places)), *range(high))
 
 
 def _specks(at: Array, breaks: Array, total: float, reach: float) -> list[list[int]]:

@@ -43,6 +43,12 @@ ARRIS_DEG = 30.0
 """A re-entrant corner of less than this makes no arris worth drawing. [degrees] Our choice, from trials."""
 END_DEG = 110.0
 """A smooth bend that turns more than this rounds the end of a stroke. [degrees] Our choice, from trials."""
+HALF_END_DEG = 150.0
+"""Walls that face each other like this into one corner of a blunt end are half of a stroke split along its middle, and
+no fork of the end's. [degrees] Our choice."""
+AROUND = 5.0
+"""An outline longer than this from wall to opposite wall goes round more than an end: a ball on a hairline, a bowl.
+[half-widths] Our choice: a round end's is π half-widths long."""
 BOTTOMS = ("centre", "corner")
 
 LINES_VERSION = 1
@@ -59,7 +65,7 @@ def lines(roof: Roof) -> PlanLines:
     parts: list[Chain] = []
     for chain in chains(roof, kinds):
         parts += tapered(chain, deepest, len(parts))
-    drawn = [drawn_out(chain, found, sides) for chain in joined(parts)]
+    drawn = drawn_out(joined(parts), found, sides)
     pits, drawn = dots(roof, drawn, deepest)
     return PlanLines(_with_runs(drawn, deepest), pits)
 
@@ -100,13 +106,14 @@ def _kinds(roof: Roof, found: Corners) -> tuple[list[LineKind | None], Sides]:
     arris = ~facing & (turns >= ARRIS_DEG) & reentrant
     bottom = facing & (turns >= FLAT_DEG)
     sides = sides_of(roof, found, np.flatnonzero(bottom).tolist())
+    height = roof.heights[roof.arcs].max(axis=1)
     kinds: list[LineKind | None] = ["arris" if yes else None for yes in arris.tolist()]
     for edge, side in sides.items():
         if side.ring < 0 or len(side.marks) > 1:
             kinds[edge] = "centre"
-        elif side.marks:
+        elif side.marks or (side.blunt and turns[edge] >= HALF_END_DEG):
             kinds[edge] = "corner"
-        elif side.turn >= END_DEG:
+        elif side.turn >= END_DEG or (turns[edge] >= HALF_END_DEG and side.length >= AROUND * height[edge]):
             kinds[edge] = "centre"
     for edge in _seams(roof, kinds, turns.tolist()):
         kinds[edge] = "centre"

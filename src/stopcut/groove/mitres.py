@@ -6,6 +6,8 @@ itself. And where a corner is rounded or blunt the walls stop meeting a little s
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -70,17 +72,27 @@ def tapered(chain: Chain, deepest: float, number: int) -> list[Chain]:
     ]
 
 
-def drawn_out(chain: Chain, found: Corners, sides: Sides) -> Chain:
-    """Rule 7: a mitre that ends inside is carried on to its tip on the outline, along the wall there."""
-    if chain.kind == "arris" or chain.ends[0] == chain.ends[1]:
-        return chain
-    if chain.heights[0] < chain.heights[-1]:
-        chain = chain.turned()
-    side = sides.get(chain.last)
-    if side is None or len(side.marks) != 1 or chain.heights[-1] <= 0:
+def drawn_out(parts: Iterable[Chain], found: Corners, sides: Sides) -> list[Chain]:
+    """Rule 7: lines that end inside, short of a rounded or blunt tip, carried on to it along the wall there."""
+    parts = list(parts)
+    meeting = Counter(end for chain in parts if chain.kind != "arris" for end in chain.ends)
+    out = []
+    for chain in parts:
+        for _ in range(2):
+            if chain.kind != "arris" and meeting[chain.ends[1]] == 1:
+                chain = _to_tip(chain, found, sides)
+            chain = chain.turned()
+        out.append(chain)
+    return out
+
+
+def _to_tip(chain: Chain, found: Corners, sides: Sides) -> Chain:
+    """The chain with the tip beyond its last point added, if there is one near."""
+    side, height = sides.get(chain.last), float(chain.heights[-1])
+    if side is None or len(side.marks) != 1 or height <= 0:
         return chain
     ring = found.rings[side.ring]
     tip = ring.place(ring.marks[side.marks[0]])
-    if float(np.hypot(*(tip - chain.points[-1]))) > TIP_REACH * chain.heights[-1]:
+    if float(np.hypot(*(tip - chain.points[-1]))) > TIP_REACH * height:
         return chain
     return replace(chain, points=np.vstack([chain.points, tip]), heights=np.append(chain.heights, 0.0))

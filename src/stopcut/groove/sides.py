@@ -24,11 +24,14 @@ Array = NDArray[np.float64]
 @dataclass(frozen=True, slots=True)
 class Side:
     """The lesser side of one bottom edge: its ring (-1 where either side holds a counter), the corners on it (their
-    places in the ring's marks), and how far the outline turns from foot to foot. [degrees]"""
+    places in the ring's marks), whether there is part of a blunt end without its middle, how far the outline turns
+    from foot to foot [degrees], and how long it is there."""
 
     ring: int
     marks: tuple[int, ...]
+    blunt: bool = False
     turn: float = 0.0
+    length: float = 0.0
 
 
 Sides = dict[int, Side]
@@ -57,7 +60,11 @@ def sides_of(roof: Roof, found: Corners, edges: Iterable[int]) -> Sides:
             at = float(here.at[leaf - found.first[ring]])
             ways = [way for way in ways if _holds(*way, at)]
         marks, start, end = min(((here.between(*way), *way) for way in ways), key=lambda found: len(found[0]))
-        out[edge] = Side(ring, marks, 0.0 if marks else here.turned(start, end))
+        if marks:
+            out[edge] = Side(ring, marks)
+        else:
+            length = (end - start) % here.length
+            out[edge] = Side(ring, (), here.touched(start, end), here.turned(start, end), length)
     return out
 
 
