@@ -46,7 +46,7 @@ def test_every_stroke_is_as_broad_as_asked_all_round(corners, stroke, inset, lin
     for line in (LineString([(-1, middle), (60, middle)]), LineString([(third, -1), (third, 60)])):
         assert region.intersection(line).length == pytest.approx(lines * stroke, abs=1e-6)
     if corners != "square":
-        corner = LineString([(0, 0), (60, 60)])
+        corner = LineString([(0, 0), (120, 120)])
         assert region.intersection(corner).length == pytest.approx(lines * stroke, abs=0.02)
 
 

@@ -60,5 +60,5 @@ def test_the_jobs_ornaments_are_read_beside_the_job_and_carve_like_letters(tmp_p
 
 
 def test_an_ornament_that_is_not_there_is_told_of_by_its_path(tmp_path):
-    with pytest.raises(BadFile, match="marrow[.]svg"):
+    with pytest.raises(BadFile, match=r"marrow\.svg"):
         ornaments(_job(tmp_path, Ornament(1, "marrow.svg", 1, 1, 1, 0, "groove")))

@@ -40,7 +40,8 @@ def allowance_outline(outline_mm: Outline, face_off_mm: float, wall_deg: float) 
     """The outline to draw on the board so that the finished letter is outline_mm. Both in mm.
 
     It is the outline itself when nothing is taken off. Depths are the designed groove's and what comes off: a notch
-    that the enlarging closes would make the pattern's own groove deeper there. Raises CarverError where it cannot be drawn.
+    that the enlarging closes would make the pattern's own groove deeper there. Raises CarverError where it cannot be
+    drawn.
     """
     try:
         return mitred(outline_mm, allowance_mm(face_off_mm, wall_deg), TOLERANCE_MM)
