@@ -112,8 +112,8 @@ def _both_weight_and_stem(path: Path, table: Any) -> Iterator[FaultAt]:
 
 def _no_board_left(board: Mapping[str, Any], border: Any, units: Units) -> Iterator[FaultAt]:
     width, height, margin = (_mm(board, key, units) for key in ("width", "height", "margin"))
-    if width is None or height is None or min(width, height) <= 0:
-        return
+    if width is None or height is None or min(width, height) < written.SMALLEST_BOARD_MM:
+        return  # that is a fault of its own
     side = format_length(min(width, height), units)
     if margin is not None and 2 * margin >= min(width, height):
         found = f"margins of {format_length(margin, units)} leave nothing of {side}"

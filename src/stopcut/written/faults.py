@@ -16,6 +16,7 @@ from stopcut.written.readers import WRONG, meant, shown
 __all__ = ["FaultAt", "Format", "as_faults", "single_faults"]
 
 MOST_FAULTS: Final = 100  # our choice: nobody mends more at one sitting, and a file that is no job has thousands
+MOST_ERRORS: Final = 1_000  # our choice: enough to show the first faults of the file, and soon looked at
 LONGEST_KEY: Final = 40  # our choice: what is longer is no slip of a finger
 
 FaultAt = tuple[Path, str, str]
@@ -39,13 +40,13 @@ def as_faults(found: Iterable[FaultAt], places: Places) -> tuple[Fault, ...]:
     faults = [Fault(dotted(path), places.line_of(path), what, remedy) for path, what, remedy in found]
     faults.sort(key=lambda fault: fault.line or 0)
     if len(faults) > MOST_FAULTS:
-        more = len(faults) - MOST_FAULTS
-        faults[MOST_FAULTS:] = [Fault("", None, f"there are {more} more faults", "mend those above first")]
+        faults[MOST_FAULTS:] = [Fault("", None, "there are more faults", "mend those above first")]
     return tuple(faults)
 
 
 def single_faults(errors: Sequence[ErrorDetails], form: Format) -> Iterator[FaultAt]:
     """The faults of single keys, in pydantic's order. A missing key whose misspelling is there counts once."""
+    errors = errors[:MOST_ERRORS]
     guesses = {(*e["loc"][:-1], _guess(e["loc"], form)) for e in errors if e["type"] == "extra_forbidden"}
     for error in errors:
         if error["type"] != "missing" or tuple(error["loc"]) not in guesses:

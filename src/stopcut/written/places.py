@@ -10,10 +10,12 @@ A place is named by a path: ("board", "width"), or ("line", 1, "shifts", 0, "by"
 
 from __future__ import annotations
 
+import bisect
 import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final, Literal
 
 __all__ = ["Block", "Entry", "Path", "Places", "Spot", "dotted", "find_places"]
@@ -75,8 +77,12 @@ class Places:
         for length in range(len(path), 0, -1):
             spot = self.spots.get(path[:length])
             if spot is not None:
-                return self.text.count("\n", 0, spot.key_start) + 1
+                return bisect.bisect_left(self._line_breaks, spot.key_start) + 1
         return None
+
+    @cached_property
+    def _line_breaks(self) -> list[int]:
+        return [match.start() for match in re.finditer("\n", self.text)]
 
     def members(self, name: str) -> tuple[tuple[Block, ...], ...]:
         """For each [[name]] of the text, in order, its block and those of its own tables ([name.arc])."""
@@ -92,10 +98,13 @@ class Places:
 
 
 def dotted(path: Path) -> str:
-    """A path as people read it, members counted from 1: "line[2].words"."""
+    """A path as people read it, members counted from 1: "line[2].words". A key that is not bare stands in quotes."""
     text = ""
     for part in path:
-        text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else part
+        if isinstance(part, int):
+            text += f"[{part + 1}]"
+        else:
+            text += ("." if text else "") + (part if _BARE_KEY.fullmatch(part) else _quoted(part))
     return text
 
 
@@ -264,6 +273,11 @@ class _Walk:
 
     def _end_of_line(self) -> int:
         return _skip(_REST_OF_LINE, self.text, self.at)
+
+
+def _quoted(key: str) -> str:
+    short = key if len(key) <= 60 else key[:59] + "…"
+    return '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in short) + '"'
 
 
 def _skip(pattern: re.Pattern[str], text: str, at: int) -> int:

@@ -196,6 +196,8 @@ def units_of(info: ValidationInfo) -> Units:
 
 def bounded_length(value: Any, units: Units, least_mm: float, most_mm: float) -> float:
     """A length in mm, or the error that says why not."""
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise wrong(f"{shown(value)} is no length", LENGTH_FORMS)
     try:
         mm = parse_length(value, units)
     except ValueError as problem:

@@ -30,6 +30,7 @@ _SYNTAX: Final = (
     ("Expected newline or end", "something follows the value", "one setting a line; words go in quotes"),
     ("Illegal character", "there is a character that may not stand here", "close the text's quotes on the same line"),
     ("Invalid value", "there is no value here", 'write a number, or words in quotes, "…"'),
+    ("nescaped", "a backslash stands before a letter it does not go with", "write it twice, or use 'single quotes'"),
     ("backslash", "a backslash stands before a letter it does not go with", "write it twice, or use 'single quotes'"),
 )
 
