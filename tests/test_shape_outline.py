@@ -78,3 +78,17 @@ def test_an_empty_outline_is_false_and_has_no_bounds() -> None:
 def test_a_union_of_boxes_holds_both() -> None:
     assert Bounds(0, 0, 1, 1).union(Bounds(-1, 0.5, 0, 3)) == Bounds(-1, 0, 1, 3)
     assert Bounds(0, 0, 4, 2).centre == (2, 1)
+
+
+def test_boxes_that_only_share_a_side_do_not_meet() -> None:
+    box = Bounds(0, 0, 2, 2)
+    assert box.meets(Bounds(1, 1, 3, 3))
+    assert not box.meets(Bounds(2, 0, 3, 2))
+    assert box.grown(0.1).meets(Bounds(2, 0, 3, 2))
+
+
+def test_a_box_holds_itself_and_what_lies_within_but_nothing_that_sticks_out() -> None:
+    box = Bounds(0, 0, 2, 2)
+    assert box.holds(box)
+    assert box.holds(box.grown(-0.5))
+    assert not box.holds(Bounds(1, 1, 2.1, 2))

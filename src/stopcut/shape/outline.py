@@ -57,6 +57,25 @@ class Bounds:
             max(self.top, other.top),
         )
 
+    def grown(self, by: float) -> Bounds:
+        """The box with every side moved out by that much (in, if it is negative)."""
+        return Bounds(self.left - by, self.bottom - by, self.right + by, self.top + by)
+
+    def meets(self, other: Bounds) -> bool:
+        """Whether the two have area in common; a shared side is not enough."""
+        return (
+            self.left < other.right and other.left < self.right and self.bottom < other.top and other.bottom < self.top
+        )
+
+    def holds(self, other: Bounds) -> bool:
+        """Whether the other lies wholly within, sides included."""
+        return (
+            self.left <= other.left
+            and other.right <= self.right
+            and self.bottom <= other.bottom
+            and other.top <= self.top
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Contour:
