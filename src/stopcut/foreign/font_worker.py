@@ -71,7 +71,7 @@ class Worker:
         shapes: list[Contours] = []
         numbers: dict[tuple[Any, ...], int] = {}
         letters: list[list[float]] = []
-        runs = [part for start, end, rtl in request["runs"] for part in _by_script(text, start, end, rtl)]
+        runs = [part for start, end, rtl in request["runs"] for part in _by_script(text, start, end, rtl, starts)]
         for start, end, rtl, script in runs:
             glyphs = self._shaped(text, start, end, rtl, script, request["features"])
             for first, last, group in _groups(glyphs, starts, end):
@@ -125,11 +125,17 @@ class Worker:
         return f"'{name}'" if name else f"number {glyph}"
 
 
-def _by_script(text: str, start: int, end: int, rtl: bool) -> list[tuple[int, int, bool, str | None]]:
-    """A run cut where the script changes, from left to right; what belongs to no script goes with what is before."""
+def _by_script(
+    text: str, start: int, end: int, rtl: bool, starts: list[int]
+) -> list[tuple[int, int, bool, str | None]]:
+    """A run cut where the script changes, from left to right, but never within a grapheme cluster.
+
+    What belongs to no script goes with what is before it.
+    """
     parts: list[tuple[int, int, bool, str | None]] = []
+    whole = set(starts)
     for place in range(start, end):
-        script = _script(text[place])
+        script = _script(text[place]) if place in whole else None
         if parts and (script is None or parts[-1][3] in (None, script)):
             first, _, _, known = parts[-1]
             parts[-1] = (first, place + 1, rtl, known or script)

@@ -8,7 +8,7 @@ they stand, left to right. What is inside a run HarfBuzz orders. Rule names (X1,
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from bidi.mirror import MIRRORED
@@ -37,12 +37,17 @@ class _Embedding:
     isolate: bool
 
 
-def visual_runs(text: str, base: int | None = None) -> tuple[tuple[int, int, bool], ...]:
+def visual_runs(
+    text: str, base: int | None = None, whole: Iterable[tuple[int, int]] = ()
+) -> tuple[tuple[int, int, bool], ...]:
     """(start, end, right to left) of each run of one direction, in the order they stand from left to right (L2).
 
-    base is the line's own direction: 0 left to right, 1 right to left, None from its first strong character.
+    base is the line's own direction: 0 left to right, 1 right to left, None from its first strong character; whole
+    are stretches of text (grapheme clusters) that no run may cut: they run as their first character does.
     """
     at = levels(text, base)
+    for start, end in whole:
+        at[start:end] = [at[start]] * (end - start)
     runs: list[tuple[int, int, int]] = []
     for place, level in enumerate(at):
         if runs and runs[-1][2] == level:

@@ -118,7 +118,9 @@ def list_faces(*, system: bool = True) -> tuple[Face, ...]:
 def find_family(name: str) -> Face:
     """What is known of the family of this name. Raises BadFace as find_face does."""
     chosen = _of_family(name.strip())[0]
-    families = {"own": own_faces, "packaged": packaged_faces, "system": system_faces}[chosen.origin]()
+    families = (
+        own_faces() if chosen.origin == "own" else system_faces() if chosen.origin == "system" else packaged_faces()
+    )
     return _listed(families[face_key(chosen.family)])
 
 

@@ -27,11 +27,12 @@ from stopcut.lettering.stems import weight_for_stem
 
 __all__ = ["LineRequest", "graphemes", "letter_line", "only_figures"]
 
-VERSION = 4
+VERSION = 6
 """Raised when the same line of the same file would come out otherwise: what was kept before is not found again."""
 
 _GRAPHEME = regex.compile(r"\X")
-_IGNORABLE = regex.compile(r"\p{Default_Ignorable_Code_Point}+")
+_BLANK = regex.compile(r"[\s\p{Default_Ignorable_Code_Point}]+")
+_EDGES = regex.compile(rf"^{_BLANK.pattern}|{_BLANK.pattern}$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,10 +94,11 @@ def _lettered(words: str, file: FaceFile, wanted: float | None, tags: tuple[str,
     about = font.about()
     weight, said = usable_weight(about, wanted)
     facts = face_facts(file.path, file.member, weight)
+    clusters = graphemes(words)
     shaped = font.line(
         words,
-        [Run(start, end, rtl) for start, end, rtl in visual_runs(words)],
-        [start for start, _ in graphemes(words)],
+        [Run(start, end, rtl) for start, end, rtl in visual_runs(words, whole=clusters)],
+        [start for start, _ in clusters],
         features=features_of(tags, words),
         axes={"wght": weight} if about.axis("wght") else {},
     )
@@ -120,7 +122,7 @@ def _lettered(words: str, file: FaceFile, wanted: float | None, tags: tuple[str,
 
 def _is_blank(text: str) -> bool:
     """Spaces, and what Unicode calls default ignorable (joiners, direction marks, soft hyphens): no letters."""
-    return text.isspace() or _IGNORABLE.fullmatch(text) is not None
+    return _BLANK.fullmatch(text) is not None
 
 
 def _letters(words: str, ink: tuple[ShapedLetter, ...], slant_deg: float) -> tuple[Letter, ...]:
@@ -131,7 +133,7 @@ def _letters(words: str, ink: tuple[ShapedLetter, ...], slant_deg: float) -> tup
         shape = id(letter.outline)  # the worker's answer names each shape once, so equal letters share their outline
         if shape not in stems:
             stems[shape] = upright_stem(letter.outline, slant_deg)
-        char = words[letter.start : letter.end].strip()
+        char = _EDGES.sub("", words[letter.start : letter.end])
         word = bisect_right(word_starts, letter.start) - 1
         letters.append(Letter(char, letter.outline, letter.advance, max(word, 0), stems[shape]))
     return tuple(letters)
