@@ -1,17 +1,21 @@
 """The pattern, rendered by other people's PDF readers and measured back."""
 
+import ctypes
 import datetime
 import io
 import math
 import shutil
 import subprocess
+from dataclasses import replace
 
 import numpy as np
 import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image
-from sheet_boards import ISSUED, board, small_board
+from sheet_boards import ISSUED, board, small_board, words
 
 from stopcut.errors import Finding, Severity
 from stopcut.sheets.page import PaperTooSmall
@@ -160,9 +164,9 @@ def test_the_cover_says_what_is_carved_and_what_was_found():
 
 def test_letters_are_numbered_and_lines_named():
     document = pypdfium2.PdfDocument(pattern_pdf(small_board(), issued=ISSUED))
-    words = document[0].get_textpage().get_text_range().split()
-    assert {"1", "2", "grain"} <= set(words)
-    assert "line 1" in " ".join(words)
+    said = document[0].get_textpage().get_text_range().split()
+    assert {"1", "2", "grain"} <= set(said)
+    assert "line 1" in " ".join(said)
 
 
 def test_outlines_are_drawn_as_true_curves():
@@ -251,6 +255,31 @@ def test_many_findings_flow_over_as_many_covers_as_they_need():
 @pytest.mark.parametrize("title", ["Огород Мароу", "קבוצת גינה", "日本の畑", "‮board‬", "🥕", "a\u0301\u0301", "x" * 500])
 def test_a_title_in_any_script_is_printed(title):
     assert len(pypdfium2.PdfDocument(pattern_pdf(board(title=title), issued=ISSUED))) == 7
+
+
+@settings(deadline=None, max_examples=15)
+@given(
+    st.floats(15, 3000),
+    st.floats(15, 1500),
+    st.floats(0, 200),
+    st.sampled_from(["A5", "A4", "Letter", "ARCH D", "one sheet", None]),
+    st.sampled_from(["width", "height"]),
+)
+def test_a_board_of_any_size_has_a_pattern(width, height, margin, paper, grain):
+    work = board(width_mm=width, height_mm=height, margin_mm=margin, grain=grain)
+    assert pattern_pdf(work, paper, issued=ISSUED).startswith(b"%PDF-")
+
+
+def test_words_that_the_sheets_type_cannot_print_are_drawn_in_their_own_outlines():
+    line = replace(words("IOI", 1, 40.0, 20.0, 120.0), words="日本語")
+    page = pypdfium2.PdfDocument(pattern_pdf(small_board(lines=(line,)), issued=ISSUED))[0]
+    filled = []
+    for thing in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_PATH]):
+        mode, stroked = ctypes.c_int(), ctypes.c_int()
+        pdfium.FPDFPath_GetDrawMode(thing.raw, mode, stroked)
+        if mode.value != pdfium.FPDF_FILLMODE_NONE and not stroked.value:
+            filled.append(thing)
+    assert len(filled) == 3
 
 
 def test_a_board_without_words_is_still_a_board():

@@ -76,6 +76,17 @@ def test_wrapped_words_fit_and_none_is_lost(some, room):
     assert " ".join(lines).split() == some
 
 
+def test_a_word_longer_than_the_room_is_broken_and_nothing_of_it_lost():
+    lines = wrapped("carrots" * 20, 40)
+    assert len(lines) > 3
+    assert "".join(lines) == "carrots" * 20
+    assert all(width_mm(line) <= 40 for line in lines)
+
+
+def test_no_words_are_one_blank_line():
+    assert wrapped("", 40) == [""]
+
+
 def test_the_anchor_says_where_along_the_words_the_place_is():
     starts = [printed("Lane", anchor=anchor).get_textpage().get_charbox(0)[0] for anchor in (0.0, 0.5, 1.0)]
     width = width_mm("Lane") * 72 / 25.4

@@ -6,10 +6,6 @@ from collections.abc import Iterator, Sequence
 
 from reportlab.pdfgen.canvas import Canvas
 
-from stopcut.job.job import Board
-from stopcut.shape.outline import Bounds
-from stopcut.sheets.drawn import Pen, all_placed
-from stopcut.sheets.ink import draw_box, draw_line, draw_outlines, take_pen
 from stopcut.sheets.notes import (
     Row,
     beside,
@@ -20,16 +16,12 @@ from stopcut.sheets.notes import (
     legend,
     line_notes,
 )
+from stopcut.sheets.page_map import TICK_MM, can_be_numbered, draw_page_map, map_scale
 from stopcut.sheets.tiling import Tiling
 from stopcut.sheets.words import POINT_MM, TEXT_PT, TITLE_PT, draw_words, fitted
 from stopcut.work import Work
 
 __all__ = ["cover_rows", "paged", "single_rows"]
-
-MAP_MM = 90.0
-"""How high the map of pages is at most. (our choice)"""
-
-_MAP_TICK_MM = 2.0
 
 
 def cover_rows(work: Work, tiling: Tiling, room_mm: float, covers: int) -> list[Row]:
@@ -42,7 +34,7 @@ def cover_rows(work: Work, tiling: Tiling, room_mm: float, covers: int) -> list[
     return [
         _title(work.job.title, room_mm),
         _words(under, 8.0),
-        _page_map(work, tiling, room_mm, covers),
+        *(_page_map(work, tiling, room_mm, covers) if count > 1 else ()),
         beside(board_notes(work, left), joining_notes(work, tiling, room_mm - left - 10), left),
         *line_notes(work, room_mm),
         *finding_notes(work.findings, room_mm),
@@ -92,42 +84,15 @@ def _words(text: str, height_mm: float) -> Row:
     return Row(height_mm, lambda canvas, x, top: draw_words(canvas, x, top - TEXT_PT * POINT_MM, text))
 
 
-def _page_map(work: Work, tiling: Tiling, room_mm: float, covers: int) -> Row:
-    """The board small, each page's part of it bounded by the joins, with the number of its sheet."""
-    board = work.job.board
-    windows = [tile.window for tile in tiling.tiles]
-    whole = windows[0]
-    for window in windows[1:]:
-        whole = whole.union(window)
-    scale = min((room_mm - 2 * _MAP_TICK_MM) / whole.width, MAP_MM / whole.height, 0.5)
-    height = scale * whole.height
+def _page_map(work: Work, tiling: Tiling, room_mm: float, covers: int) -> Iterator[Row]:
+    scale = map_scale(work, room_mm)
+    width, height = (scale * side for side in (work.job.board.width_mm, work.job.board.height_mm))
 
     def draw(canvas: Canvas, x: float, top: float) -> None:
-        x += (room_mm - scale * whole.width) / 2 - scale * whole.left
-        y = top - scale * whole.top - _MAP_TICK_MM
-        take_pen(canvas, Pen(0.35))
-        draw_box(canvas, Bounds(x, y, x + scale * board.width_mm, y + scale * board.height_mm))
-        move = (scale, 0.0, 0.0, scale, x, y)
-        take_pen(canvas, Pen(0.1))
-        draw_outlines(canvas, [placed.on_board.mapped(move) for placed in all_placed(work)])
-        _map_pages(canvas, tiling, board, whole, (x, y, scale), covers)
+        corner = (x + (room_mm - width) / 2, top - TICK_MM - height)
+        draw_page_map(canvas, work, tiling, corner, scale, covers + 1)
 
-    return Row(height + 2 * _MAP_TICK_MM + 5.0, draw)
-
-
-def _map_pages(
-    canvas: Canvas, tiling: Tiling, board: Board, whole: Bounds, place: tuple[float, float, float], covers: int
-) -> None:
-    x, y, scale = place
-    take_pen(canvas, Pen(0.15, (2.0, 1.0)))
-    left, right = x + scale * whole.left - _MAP_TICK_MM, x + scale * whole.right + _MAP_TICK_MM
-    bottom, top = y + scale * whole.bottom - _MAP_TICK_MM, y + scale * whole.top + _MAP_TICK_MM
-    for join in tiling.joins_x:
-        draw_line(canvas, x + scale * join, bottom, x + scale * join, top)
-    for join in tiling.joins_y:
-        draw_line(canvas, left, y + scale * join, right, y + scale * join)
-    across, down = (max(whole.left, 0.0), *tiling.joins_x), (min(whole.top, board.height_mm), *tiling.joins_y)
-    for tile in tiling.tiles:
-        number = covers + (tile.row - 1) * tiling.columns + tile.column
-        corner_x, corner_y = x + scale * across[tile.column - 1], y + scale * down[tile.row - 1]
-        draw_words(canvas, corner_x + 1.5, corner_y - 4.2, f"{number}")
+    yield Row(height + 2 * TICK_MM + 5.0, draw)
+    if not can_be_numbered(work, tiling, scale):
+        said = f"{tiling.rows} rows of {tiling.columns}, numbered row by row from the upper left, from {covers + 1} on"
+        yield _words(said, 8.0)

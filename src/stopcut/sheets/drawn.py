@@ -9,6 +9,7 @@ import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,7 +44,7 @@ class Pen:
     dash_mm: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stroke:
     """One thing drawn with one pen: runs of segments, each closed on itself or open, and what it belongs to.
 
@@ -58,7 +59,7 @@ class Stroke:
     char: str = ""
     whole: bool = False
 
-    @property
+    @cached_property
     def bounds(self) -> Bounds:
         """A box that holds the stroke: that of its control points, so perhaps a little large. [mm]"""
         points = [point for run in self.runs for segment in run for point in segment]

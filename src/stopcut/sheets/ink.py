@@ -19,6 +19,7 @@ __all__ = [
     "draw_layers",
     "draw_line",
     "draw_outlines",
+    "draw_white",
     "take_pen",
 ]
 
@@ -49,6 +50,14 @@ def draw_box(canvas: Canvas, box: Bounds) -> None:
     canvas.rect(box.left, box.bottom, box.width, box.height, stroke=1, fill=0)
 
 
+def draw_white(canvas: Canvas, box: Bounds) -> None:
+    """A box of bare paper over what is drawn already. [mm]"""
+    canvas.saveState()
+    canvas.setFillGray(1)
+    canvas.rect(box.left, box.bottom, box.width, box.height, stroke=0, fill=1)
+    canvas.restoreState()
+
+
 def draw_circle(canvas: Canvas, x: float, y: float, radius: float) -> None:
     """A circle with the pen taken. [mm]"""
     canvas.circle(x, y, radius, stroke=1, fill=0)
@@ -75,7 +84,7 @@ def draw_layers(canvas: Canvas, layers: Iterable[Layer], window: Bounds) -> None
     for layer in layers:
         take_pen(canvas, layer.pen)
         for stroke in layer.strokes:
-            if _seen(stroke.bounds, window, layer.pen.weight_mm):
+            if stroke.bounds.grown(layer.pen.weight_mm).meets(window):
                 canvas.setDash([] if stroke.whole else list(layer.pen.dash_mm), 0)
                 _draw(canvas, stroke)
 
@@ -109,13 +118,4 @@ def _cubic(segment: Segment) -> Segment:
         ((start[0] + 2 * control[0]) / 3, (start[1] + 2 * control[1]) / 3),
         ((end[0] + 2 * control[0]) / 3, (end[1] + 2 * control[1]) / 3),
         end,
-    )
-
-
-def _seen(box: Bounds, window: Bounds, weight: float) -> bool:
-    return (
-        box.left - weight < window.right
-        and window.left < box.right + weight
-        and box.bottom - weight < window.top
-        and window.bottom < box.top + weight
     )

@@ -65,6 +65,8 @@ def _letter_places(letter: Placed) -> Iterator[tuple[float, float]]:
     (x, y), (ux, uy) = foot_of(letter)
     yield x - drop * ux, y - drop * uy
     yield ink.centre[0], ink.bottom - drop
+    for further in (1.6, 2.2):
+        yield x - further * drop * ux, y - further * drop * uy
     for aside in (ink.width / 4, -ink.width / 4):
         yield x - drop * ux + aside * uy, y - drop * uy - aside * ux
     yield ink.centre[0], ink.top + drop
@@ -122,16 +124,11 @@ class _Taken:
         return None
 
     def _is_clear(self, box: Bounds) -> bool:
-        left, bottom = box.left - CLEAR_MM, box.bottom - CLEAR_MM
-        right, top = box.right + CLEAR_MM, box.top + CLEAR_MM
-        on_board = self._board.left < left and right < self._board.right
-        on_board = on_board and self._board.bottom < bottom and top < self._board.top
-        if not on_board or any(
-            left < b.right and b.left < right and bottom < b.top and b.bottom < top for b in self._boxes
-        ):
+        white = box.grown(CLEAR_MM)
+        if not self._board.holds(white) or any(white.meets(other) for other in self._boxes):
             return False
         x, y = self._points[:, 0], self._points[:, 1]
-        return not bool(((left < x) & (x < right) & (bottom < y) & (y < top)).any())
+        return not bool(((white.left < x) & (x < white.right) & (white.bottom < y) & (y < white.top)).any())
 
 
 def _points(stroke: Stroke) -> NDArray[np.float64]:

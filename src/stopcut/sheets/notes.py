@@ -17,7 +17,7 @@ from stopcut.sheets.drawn import PENS, all_placed
 from stopcut.sheets.ink import draw_line, draw_outlines, take_pen
 from stopcut.sheets.page import day_in_words
 from stopcut.sheets.tiling import Tiling
-from stopcut.sheets.words import POINT_MM, SMALL_PT, TEXT_PT, can_print, draw_words, fitted, wrapped
+from stopcut.sheets.words import POINT_MM, SMALL_PT, TEXT_PT, can_print, draw_words, fitted, width_mm, wrapped
 from stopcut.units import format_angle, format_length
 from stopcut.work import Work
 
@@ -29,6 +29,9 @@ LEAD_MM = 5.0
 _GAP_MM = 3.0
 _COLUMN_GAP_MM = 10.0
 _SAMPLE_MM = 16.0
+_SAMPLE_GAP_MM = 3.0
+_NUMBER_MM = 6.0
+_CELL_GAP_MM = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,15 +83,16 @@ def board_notes(work: Work, room_mm: float) -> list[Row]:
 
 def line_notes(work: Work, room_mm: float) -> list[Row]:
     """The lines of words: what each says, its face, cap height, wall and greatest depth."""
-    columns = (0.0, 6.0, room_mm * 0.38, room_mm * 0.60, room_mm * 0.73, room_mm * 0.89)
     heads = ("", "Words", "Face", "Cap height", "Wall from face", "Deepest")
+    table = [_figures(work, line) for line in work.setting.lines]
+    columns = _columns((heads, *table), room_mm)
 
     def head(canvas: Canvas, x: float, top: float) -> None:
         for at, text in zip(columns, heads, strict=True):
             draw_words(canvas, x + at, _baseline(top), text, SMALL_PT)
 
     rows = [_heading("The lines"), Row(LEAD_MM, head, leads=True)]
-    rows += [_line(work, line, columns, room_mm) for line in work.setting.lines]
+    rows += [_line(work, line, texts, columns, room_mm) for line, texts in zip(work.setting.lines, table, strict=True)]
     return [*rows, _space()]
 
 
@@ -99,15 +103,16 @@ def joining_notes(work: Work, tiling: Tiling | None, room_mm: float) -> list[Row
     steps = ["Print at actual size (100 %), not fitted to the page. Measure both bars on every sheet."]
     if tiling is not None and len(tiling.tiles) > 1:
         sides = (("right-hand", tiling.columns), ("lower", tiling.rows))
-        joins = " and ".join(words for words, count in sides if count > 1)
+        joins = [words for words, count in sides if count > 1]
+        named, them = (" and ".join(joins) + " joins", "them") if len(joins) > 1 else (f"{joins[0]} join", "one")
         steps += [
-            f"Cut each sheet along its {joins} join, where it has one, from tick to tick through the register marks.",
+            f"Cut each sheet along its {named}, where it has {them}, from tick to tick through the register marks.",
             "Lay it on its neighbour so that half marks meet whole ones of the same letter, and tape.",
         ]
     steps.append(f"Check the whole: {width} and {height} between the board's edges.")
     rows = [_heading("Before tracing")]
     for number, step in enumerate(steps, 1):
-        rows += _hanging(f"{number}", step, 6.0, room_mm)
+        rows += _hanging(f"{number}", step, _NUMBER_MM, room_mm)
     return [*rows, _space()]
 
 
@@ -116,7 +121,9 @@ def legend(work: Work, room_mm: float) -> list[Row]:
     left = ("outline", "parallel-run", "centre-line", "corner-line", "arris")
     right = [name for name in PENS if name not in left and (name != "avoid" or work.job.avoid)]
     half = (room_mm - _COLUMN_GAP_MM) / 2
-    columns = beside([_sample(name, half) for name in left], [_sample(name, half) for name in right], half)
+    if max(width_mm(PENS[name][0], SMALL_PT) for name in PENS) > half - _SAMPLE_MM - _SAMPLE_GAP_MM:
+        return [_heading("What the lines mean"), *(_sample(name) for name in (*left, *right)), _space()]
+    columns = beside([_sample(name) for name in left], [_sample(name) for name in right], half)
     return [_heading("What the lines mean"), columns, _space()]
 
 
@@ -137,20 +144,32 @@ def _place(where: Where) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def _line(work: Work, line: SetLine, columns: tuple[float, ...], room_mm: float) -> Row:
+def _figures(work: Work, line: SetLine) -> tuple[str, ...]:
+    """A line's row of the table, in words."""
     grooves = [groove for groove in work.grooves if groove.placed.line == line.number]
     units = work.job.units
     wall = format_angle(grooves[0].wall_deg) if grooves else "–"
     deepest = format_length(max(g.max_depth_mm for g in grooves), units, finest=64) if grooves else "–"
-    texts = (str(line.number), line.words, line.family, format_length(line.cap_height_mm, units), wall, deepest)
+    return (str(line.number), line.words, line.family, format_length(line.cap_height_mm, units), wall, deepest)
+
+
+def _columns(table: Sequence[tuple[str, ...]], room_mm: float) -> list[float]:
+    """Where a table's columns begin: the last three as wide as they need, words and face sharing what is left. [mm]"""
+    narrow = [max(width_mm(row[i]) for row in table) + _CELL_GAP_MM for i in (3, 4, 5)]
+    shared = room_mm - _NUMBER_MM - sum(narrow)
+    starts = [0.0, _NUMBER_MM, _NUMBER_MM + 0.6 * shared, _NUMBER_MM + shared]
+    return [*starts, starts[-1] + narrow[0], starts[-1] + narrow[0] + narrow[1]]
+
+
+def _line(work: Work, line: SetLine, texts: tuple[str, ...], columns: list[float], room_mm: float) -> Row:
     ends = (*columns[1:], room_mm)
 
     def draw(canvas: Canvas, x: float, top: float) -> None:
         for i, (at, end, text) in enumerate(zip(columns, ends, texts, strict=True)):
             if i == 1 and not can_print(text):
-                _as_carved(canvas, work, line, x + at, _baseline(top), end - at - 3)
+                _as_carved(canvas, work, line, x + at, _baseline(top), end - at - _CELL_GAP_MM)
             else:
-                draw_words(canvas, x + at, _baseline(top), fitted(text, end - at - 2))
+                draw_words(canvas, x + at, _baseline(top), fitted(text, end - at - 1))
 
     return Row(LEAD_MM + 0.6, draw)
 
@@ -172,14 +191,14 @@ def _fact(label: str, figure: str, room_mm: float) -> Row:
     return Row(LEAD_MM, draw)
 
 
-def _sample(name: str, room_mm: float) -> Row:
+def _sample(name: str) -> Row:
     says, pen = PENS[name]
 
     def draw(canvas: Canvas, x: float, top: float) -> None:
         y = _baseline(top) + 1.1
         take_pen(canvas, pen)
         draw_line(canvas, x, y, x + _SAMPLE_MM, y)
-        draw_words(canvas, x + _SAMPLE_MM + 3, _baseline(top), fitted(says, room_mm - _SAMPLE_MM - 3), SMALL_PT)
+        draw_words(canvas, x + _SAMPLE_MM + _SAMPLE_GAP_MM, _baseline(top), says, SMALL_PT)
 
     return Row(LEAD_MM, draw)
 
@@ -201,7 +220,7 @@ def _hanging(number: str, text: str, indent_mm: float, room_mm: float, lead: str
 
     def first(canvas: Canvas, x: float, top: float) -> None:
         draw_words(canvas, x, _baseline(top), number)
-        draw_words(canvas, x + 6, _baseline(top), lead, bold=True)
+        draw_words(canvas, x + _NUMBER_MM, _baseline(top), lead, bold=True)
         lines[0].draw(canvas, x, top)
 
     return [Row(LEAD_MM, first, leads=len(lines) > 1), *lines[1:]]

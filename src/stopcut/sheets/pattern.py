@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from reportlab.pdfgen.canvas import Canvas
 
-from stopcut.shape.outline import Bounds
 from stopcut.sheets.cover import cover_rows, paged, single_rows
 from stopcut.sheets.drawn import Layer, Pen, layers
 from stopcut.sheets.ink import begin_page, clip_to, draw_circle, draw_layers, draw_line, take_pen
@@ -118,12 +117,10 @@ def _with_cover(work: Work, paper: Paper, words: Sequence[Label]) -> _Plan:
     if tiling is None:
         raise PaperTooSmall(f"{paper.name} is too small to be joined: print on A5 or larger")
     room_across, room_up = _room(paper, paper.width_mm), paper.height_mm - kept.bottom - kept.top
-    covers = 1
-    while True:
-        pages = tuple(tuple(page) for page in paged(cover_rows(work, tiling, room_across, covers), room_up))
-        if len(pages) == covers:
-            return _Plan(tiling, pages, ())
-        covers = len(pages)
+    # How many sheets the cover takes does not depend on the numbers it prints, but the numbers depend on it.
+    covers = len(list(paged(cover_rows(work, tiling, room_across, 1), room_up)))
+    pages = paged(cover_rows(work, tiling, room_across, covers), room_up)
+    return _Plan(tiling, tuple(tuple(page) for page in pages), ())
 
 
 def _room(paper: Paper, across_mm: float) -> float:
@@ -183,7 +180,7 @@ def _window(canvas: Canvas, tiling: Tiling, tile: Tile, drawn: Sequence[Layer], 
     clip_to(canvas, window)
     draw_layers(canvas, drawn, window)
     for label in words:
-        if _whole_in(label.bounds, window):
+        if window.holds(label.bounds):
             draw_words(canvas, label.x_mm, label.y_mm, label.text, SMALL_PT)
     for mark in tiling.marks_on(tile):
         _mark(canvas, mark)
@@ -212,9 +209,3 @@ def _join_ticks(canvas: Canvas, tiling: Tiling, tile: Tile) -> None:
         if window.bottom < y < window.top:
             draw_line(canvas, window.left, y, window.left + _TICK_MM, y)
             draw_line(canvas, window.right - _TICK_MM, y, window.right, y)
-
-
-def _whole_in(box: Bounds, window: Bounds) -> bool:
-    return (
-        window.left <= box.left and box.right <= window.right and window.bottom <= box.bottom and box.top <= window.top
-    )

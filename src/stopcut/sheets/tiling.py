@@ -27,6 +27,9 @@ BLEED_MM = 1.5
 MARK_REACH_MM = 4.0
 """Half the length of a register mark's arms. (our choice)"""
 
+NAME_MM = 4.0
+"""Room for a mark's name to the right of its upper arm. (two letters of 10 pt)"""
+
 _MARK_STEP_MM = 2.0
 """How far a mark moves along its join at a time to get clear of a letter. (our choice)"""
 
@@ -61,7 +64,7 @@ class Mark:
     @property
     def bounds(self) -> Bounds:
         """The box of the mark's arms. [mm]"""
-        return _around(self.x_mm, self.y_mm, MARK_REACH_MM)
+        return Bounds(self.x_mm, self.y_mm, self.x_mm, self.y_mm).grown(MARK_REACH_MM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +88,7 @@ class Tiling:
 
     def marks_on(self, tile: Tile) -> tuple[Mark, ...]:
         """The register marks that a page carries."""
-        return tuple(mark for mark in self.marks if _holds(tile.window, mark.bounds))
+        return tuple(mark for mark in self.marks if tile.window.holds(mark.bounds))
 
 
 def tile_board(
@@ -183,8 +186,8 @@ def _mark_places(
     """One mark where joins cross, if nothing is in its way; else, and at outer ends, one near each end of a join."""
 
     def is_clear(x: float, y: float) -> bool:
-        box = _around(x, y, MARK_REACH_MM)
-        return not any(_meet(box, other) for other in keep_clear)
+        box = Bounds(x - MARK_REACH_MM, y - MARK_REACH_MM, x + MARK_REACH_MM + NAME_MM, y + MARK_REACH_MM + 1)
+        return not any(box.meets(other) for other in keep_clear)
 
     crossings = {(x, y) for x in joins_x for y in joins_y if is_clear(x, y)}
     yield from sorted(crossings, key=lambda place: (-place[1], place[0]))
@@ -213,23 +216,6 @@ def _along(near: float, far: float) -> Iterator[float]:
     while inset <= half:
         yield near + way * inset
         inset += _MARK_STEP_MM
-
-
-def _around(x: float, y: float, reach: float) -> Bounds:
-    return Bounds(x - reach, y - reach, x + reach, y + reach)
-
-
-def _meet(one: Bounds, other: Bounds) -> bool:
-    return one.left < other.right and other.left < one.right and one.bottom < other.top and other.bottom < one.top
-
-
-def _holds(outer: Bounds, inner: Bounds) -> bool:
-    return (
-        outer.left <= inner.left
-        and inner.right <= outer.right
-        and outer.bottom <= inner.bottom
-        and inner.top <= outer.top
-    )
 
 
 def _name(number: int) -> str:

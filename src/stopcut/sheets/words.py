@@ -86,20 +86,30 @@ def fitted(text: str, room_mm: float, size_pt: float = TEXT_PT, *, bold: bool = 
 
 
 def wrapped(text: str, room_mm: float, size_pt: float = TEXT_PT, *, bold: bool = False) -> list[str]:
-    """The words in lines that fit the room, broken at spaces; a single word too long for it is cut short."""
+    """The words in lines that fit the room (at least one line), broken at spaces; a word too long for it anywhere."""
     lines: list[str] = []
     for word in text.split():
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and width_mm(longer, size_pt, bold=bold) <= room_mm:
             lines[-1] = longer
         else:
-            lines.append(fitted(word, room_mm, size_pt, bold=bold))
-    return lines
+            lines += _pieces(word, room_mm, size_pt, bold)
+    return lines or [""]
 
 
 def can_print(text: str) -> bool:
     """Whether the sheets' faces have a shape for every letter of the words."""
     return _visible(text, bold=False).count(_MISSING) == text.count(_MISSING)
+
+
+def _pieces(word: str, room_mm: float, size_pt: float, bold: bool) -> list[str]:
+    """A word in pieces that fit, of a letter at least."""
+    pieces = [""]
+    for char in word:
+        if pieces[-1] and width_mm(pieces[-1] + char, size_pt, bold=bold) > room_mm:
+            pieces.append("")
+        pieces[-1] += char
+    return pieces
 
 
 def _width_pt(text: str, size_pt: float, bold: bool) -> float:
