@@ -11,6 +11,7 @@ import difflib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final
 
 import regex
 
@@ -18,6 +19,8 @@ __all__ = ["Pair", "letters_of", "pairs_after", "pairs_of", "renumbered", "split
 
 Placed = tuple[str, int | None]
 """A cluster of some words with the number of its letter from 0; None for a blank."""
+
+MOST_COMPARED: Final = 100_000  # clusters times clusters; our choice, because difflib takes a moment beyond it
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,24 +98,47 @@ def renumbered(pairs: Sequence[Pair], old: str, new: str) -> tuple[Pair, ...]:
 
 
 def _letters_kept(before: list[Placed], after: list[Placed]) -> dict[int, int]:
-    """Which letter of the new words each letter of the old ones is, by number from 0.
-
-    What both begin and end with is laid together first, since typing happens in one place; the rest by difflib.
-    """
-    old, new = [cluster for cluster, _ in before], [cluster for cluster, _ in after]
-    start = _common(old, new)
-    end = _common(old[start:][::-1], new[start:][::-1])
-    together = [(place, place) for place in range(start)]
-    together += [(len(old) - place, len(new) - place) for place in range(1, end + 1)]
-    matcher = difflib.SequenceMatcher(None, old[start : len(old) - end], new[start : len(new) - end], False)
-    for block in matcher.get_matching_blocks():
-        together += [(start + block.a + step, start + block.b + step) for step in range(block.size)]
+    """Which letter of the new words each letter of the old ones is, by number from 0."""
     kept: dict[int, int] = {}
-    for old_place, new_place in together:
+    for old_place, new_place in _together([cluster for cluster, _ in before], [cluster for cluster, _ in after]):
         old_letter, new_letter = before[old_place][1], after[new_place][1]
         if old_letter is not None and new_letter is not None:
             kept[old_letter] = new_letter
     return kept
+
+
+def _together(old: list[str], new: list[str]) -> list[tuple[int, int]]:
+    """Places of the old clusters with those of the new ones that they are laid beside.
+
+    Where all that was done is to put something in or take something out, in one place, that is how they are laid.
+    Otherwise by difflib, which looks for what is longest and common to both.
+    """
+    start = _common(old, new)
+    end = _common(old[::-1], new[::-1])
+    shorter, grown = (old, len(new) - len(old)) if len(old) <= len(new) else (new, len(old) - len(new))
+    if start + end >= len(shorter):
+        at = _gap(shorter, len(shorter) - end, start)
+        pairs = [(place, place if place < at else place + grown) for place in range(len(shorter))]
+        return pairs if shorter is old else [(long, short) for short, long in pairs]
+    if len(old) * len(new) < MOST_COMPARED:
+        start = end = 0
+    matcher = difflib.SequenceMatcher(None, old[start : len(old) - end], new[start : len(new) - end], False)
+    pairs = [(place, place) for place in range(start)]
+    for block in matcher.get_matching_blocks():
+        pairs += [(start + block.a + step, start + block.b + step) for step in range(block.size)]
+    return pairs + [(len(old) - place, len(new) - place) for place in range(end, 0, -1)]
+
+
+def _gap(shorter: list[str], first: int, last: int) -> int:
+    """Where, from first to last, something was put into the shorter words: between two of them if it can be.
+
+    "ROAD" becomes "ROSE ROAD" by putting a word before it, not "SE RO" into it. The last such place is taken, since
+    people write onwards.
+    """
+    last = min(last, len(shorter))
+    places = range(last, first - 1, -1)
+    ends = (0, len(shorter))
+    return next((at for at in places if at in ends or " " in (shorter[at - 1], shorter[at])), last)
 
 
 def _common(one: list[str], other: list[str]) -> int:
