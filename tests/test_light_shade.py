@@ -19,7 +19,7 @@ from light_shapes import cut, ell, frame_over, letter, rectangle, ring, seen
 
 from stopcut.light.raster import Frame, pixels
 from stopcut.light.shade import Lamp, bounces, direct, sky_view
-from stopcut.light.walls import spots_on, walls_of
+from stopcut.light.walls import normals, spots_on, walls_of
 from stopcut.shape.outline import Outline
 
 LONG, WIDE = 8000.0, 10.0
@@ -54,6 +54,10 @@ LONG_V_WALLS = [
 ]
 
 
+def shade(walls, spots, lamp):
+    return direct(walls, spots, normals(walls, spots, blended=False), lamp)
+
+
 def across_long_v(wall_deg, count=4000):
     """A groove along x and spots across its middle: half of them on the upper wall (y > 0), half on the lower."""
     walls = walls_of([cut(rectangle(LONG, WIDE, -LONG / 2, -WIDE / 2), wall_deg)])
@@ -67,7 +71,7 @@ def test_both_walls_of_a_long_groove_take_light_as_trigonometry_says(
 ):
     walls, spots = across_long_v(wall)
     lamp = Lamp(90 - off_across, elevation)  # light from y > 0: the lower wall is the far one
-    light = direct(walls, spots, lamp)
+    light = shade(walls, spots, lamp)
     lower, upper = light[spots.y_mm < 0], light[spots.y_mm > 0]
     assert lamp.on_face == pytest.approx(face, abs=1e-6)
     assert lower.max() == pytest.approx(far, abs=1e-6)
@@ -85,7 +89,7 @@ def test_a_letter_seen_square_on_takes_the_faces_light_times_the_cosine_of_its_w
     """All light that comes in at the opening falls on the walls, and a wall's seen area is cos w of its true one."""
     walls, spots = seen([cut(letter(char), wall, scale=40, turn_deg=turn)], 0.06)
     lamp = Lamp(azimuth, elevation)
-    mean = direct(walls, spots, lamp, blended=False).mean()
+    mean = shade(walls, spots, lamp).mean()
     assert mean == pytest.approx(math.cos(math.radians(wall)) * lamp.on_face, rel=0.03)
 
 
@@ -141,7 +145,7 @@ def test_a_mirrored_board_under_a_mirrored_lamp_is_lit_alike():
         walls = walls_of([cut(outline)])
         found = pixels(walls, grid)
         picture = np.zeros((frame.rows, frame.columns))
-        picture[found.row, found.column] = direct(walls, found.spots(walls), Lamp(azimuth, 30), blended=False)
+        picture[found.row, found.column] = shade(walls, found.spots(walls), Lamp(azimuth, 30))
         pictures.append(picture)
     differ = np.abs(pictures[0] - pictures[1][:, ::-1]) > 0.05
     assert differ.mean() < 1e-3

@@ -1,7 +1,7 @@
 """The board as carved, in light: one linear colour a pixel.
 
-Where walls begin and end, and which of them the lamp reaches, is found several times a pixel (a strip of light at the
-far lip may be a tenth of a millimetre wide); what changes slowly over a wall, sky and thrown light, once a pixel.
+The lamp's light is sampled finely where walls or shadows end; sky and thrown light change slowly over a wall and are
+found once for every cell of a grid no finer than need be.
 """
 
 from __future__ import annotations
@@ -13,8 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stopcut.groove.surface import Groove
-from stopcut.light.raster import Frame, Pixels, pixels
-from stopcut.light.shade import Lamp, SkyView, bounces, direct, sky_view
+from stopcut.light.cells import Cells
+from stopcut.light.raster import Frame
+from stopcut.light.sampled import lamp_light
+from stopcut.light.shade import Lamp, bounces, sky_view
 from stopcut.light.walls import walls_of
 
 __all__ = ["RAKING", "Lighting", "WallLight", "lit_wood", "wall_light"]
@@ -34,15 +36,12 @@ class Lighting:
 RAKING = Lighting(Lamp(azimuth_deg=135.0, elevation_deg=29.0), sky=0.16)
 """Raking light from the upper left, as inscriptions are shown by common practice; the rest is our choice, by eye."""
 
-FINER = 3
-"""How many times a pixel is cut along each side for edges and shadows. Our choice: 9 samples a pixel."""
+SKY_AZIMUTHS = 8
+"""Our choice for pictures: within 0.007 of many azimuths."""
 
 SHADOW_POWER = 1.3
 """What is darker than the open face is drawn darker still, by this power of its light. Our choice, by eye, because a
 screen in a lit room shows less between light and shadow than a lamp does on wood."""
-
-SKY_AZIMUTHS = 8
-"""Our choice for pictures: within 0.007 of many azimuths."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,40 +62,16 @@ class WallLight:
 def wall_light(grooves: Sequence[Groove], frame: Frame, lighting: Lighting = RAKING) -> WallLight:
     """The light on the walls of grooves, a value for each of the frame's pixels that they touch."""
     walls = walls_of(grooves)
-    fine = pixels(walls, frame.finer(FINER))
-    spots = fine.spots(walls)
-    pixel = (fine.row // FINER) * frame.columns + fine.column // FINER
-    touched, among = np.unique(pixel, return_inverse=True)
-    samples = np.bincount(among, minlength=len(touched))
-    lamp_part = (1 - lighting.sky) / lighting.lamp.on_face
-    lamp = np.bincount(among, weights=direct(walls, spots, lighting.lamp), minlength=len(touched)) / samples * lamp_part
-    middle = spots.only(_middles(fine, among, len(touched)))
-    view = sky_view(walls, middle, SKY_AZIMUTHS)
-    first = lamp + lighting.sky * view.share
-    return WallLight(
-        pixel=touched,
-        cover=np.minimum(samples / FINER**2, 1.0),
-        depth_mm=middle.depth_mm,
-        light=np.concatenate([first[None], bounces(view, _nearest(frame, touched, view), first)]),
-    )
-
-
-def _middles(fine: Pixels, among: Indices, count: int) -> Indices:
-    """Of each pixel's samples, one nearest its centre."""
-    off = (fine.row % FINER - FINER // 2) ** 2 + (fine.column % FINER - FINER // 2) ** 2
-    nearest = np.empty(count, dtype=np.int64)
-    for distance in sorted(set(off.tolist()), reverse=True):
-        at = np.flatnonzero(off == distance)
-        nearest[among[at]] = at
-    return nearest
-
-
-def _nearest(frame: Frame, touched: Indices, view: SkyView) -> Indices:
-    """Which of the touched pixels each stretch of wall lies in; the viewer's own where it falls between samples."""
-    number = np.full(frame.rows * frame.columns, -1)
-    number[touched] = np.arange(len(touched))
-    found = number[frame.pixel_at(view.x_mm, view.y_mm)]
-    return np.where(found < 0, view.spot, found)
+    lamp = lamp_light(walls, frame, lighting.lamp)
+    lamp_part = (1 - lighting.sky) / lighting.lamp.on_face * lamp.light
+    cells = Cells.of(frame, lamp.pixel)
+    spots = lamp.spots.only(cells.middle)
+    view = sky_view(walls, spots, SKY_AZIMUTHS)
+    sky = lighting.sky * view.share
+    thrown = bounces(view, cells.nearest(view), cells.mean(lamp_part) + sky)
+    slow = cells.spread(np.concatenate([sky[None], thrown]))
+    slow[0] += lamp_part
+    return WallLight(lamp.pixel, lamp.cover, lamp.spots.depth_mm, slow)
 
 
 def lit_wood(wood: NDArray[np.float32], walls: WallLight) -> NDArray[np.float32]:

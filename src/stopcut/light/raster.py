@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from stopcut.light.walls import Spots, Walls, spots_on
 
-__all__ = ["Frame", "Pixels", "pixels"]
+__all__ = ["Frame", "Pixels", "nearest_middle", "pixels"]
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -36,6 +36,11 @@ class Frame:
     def finer(self, times: int) -> Frame:
         """The same grid with every pixel cut into times × times."""
         return Frame(self.left_mm, self.top_mm, self.pixel_mm / times, self.columns * times, self.rows * times)
+
+    def coarser(self, times: int) -> Frame:
+        """A grid whose pixels are times × times of this one's; the last ones may reach beyond it."""
+        columns, rows = -(-self.columns // times), -(-self.rows // times)
+        return Frame(self.left_mm, self.top_mm, self.pixel_mm * times, columns, rows)
 
     def x_mm(self, columns: NDArray[np.int64]) -> Array:
         """Where the centres of columns lie on the board. [mm]"""
@@ -61,6 +66,10 @@ class Pixels:
     column: Indices
     face: Indices
 
+    def only(self, which: Indices | NDArray[np.bool_]) -> Pixels:
+        """Some of the pixels, by their numbers or flags."""
+        return Pixels(self.frame, self.row[which], self.column[which], self.face[which])
+
     def spots(self, walls: Walls) -> Spots:
         """The spots of the walls at the pixels' centres."""
         return spots_on(walls, self.face, self.frame.x_mm(self.column), self.frame.y_mm(self.row))
@@ -83,6 +92,18 @@ def pixels(walls: Walls, frame: Frame) -> Pixels:
     until[face < 0] = 0
     count = np.maximum(until - column, 0)
     return Pixels(frame, np.repeat(row, count), np.repeat(column, count) + _ramps(count), np.repeat(face, count))
+
+
+def nearest_middle(row: Indices, column: Indices, size: int, among: Indices) -> Indices:
+    """For each of some squares, which of its members lies nearest its middle.
+
+    among (n,) is the square of each member; row and column (n,) its place in it, of size × size.
+    """
+    off = (2 * row + 1 - size) ** 2 + (2 * column + 1 - size) ** 2
+    order = np.argsort(-off.astype(np.int32), kind="stable")
+    nearest = np.empty(int(among.max(initial=-1)) + 1, dtype=np.int64)
+    nearest[among[order]] = order  # the last one written stays
+    return nearest
 
 
 def _rows_spanned(walls: Walls, frame: Frame) -> tuple[Indices, Indices]:

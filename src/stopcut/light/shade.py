@@ -69,14 +69,13 @@ class SkyView:
     part: Array
 
 
-def direct(walls: Walls, spots: Spots, lamp: Lamp, *, blended: bool = True) -> Array:
+def direct(walls: Walls, spots: Spots, normal: Array, lamp: Lamp) -> Array:
     """The lamp's light on spots, cast shadows included, as the cosine of incidence (0 in shadow), (n,).
 
-    Divide by lamp.on_face for a share of the open face's light. blended turns normals along curves; which spots lie in
-    shadow is always told by the facets themselves.
+    normal (n, 3) is which way the walls face (see walls.normals); which spots lie in shadow is told by the facets
+    themselves. Divide by lamp.on_face for a share of the open face's light.
     """
-    toward = lamp.toward
-    cosine = normals(walls, spots, blended=blended) @ toward
+    cosine = normal @ lamp.toward
     facing = np.flatnonzero(cosine > 0)
     if lamp.elevation_deg < 90:
         slope = math.tan(math.radians(lamp.elevation_deg))

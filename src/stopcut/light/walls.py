@@ -78,6 +78,10 @@ class Spots:
     def __len__(self) -> int:
         return len(self.face)
 
+    def joined(self, other: Spots) -> Spots:
+        """These and others after them."""
+        return Spots(*(np.concatenate([getattr(s, field.name) for s in (self, other)]) for field in fields(Spots)))
+
     def only(self, which: Indices | NDArray[np.bool_]) -> Spots:
         """Some of the spots, by their numbers or flags."""
         return Spots(self.face[which], self.x_mm[which], self.y_mm[which], self.depth_mm[which])

@@ -33,8 +33,8 @@ PAGE = "f4f6f3"
 """The page's tone: layout paper."""
 
 ARRIS_MM, ARRIS_DEG = 2.0, 65.0
-"""How wide the board's edges are eased, and how steep they end. [mm, degrees] That an arris is eased is common practice;
-how much is our choice."""
+"""How wide the board's edges are eased, and how steep they end. [mm, degrees] To ease an arris is common practice; how
+much is our choice."""
 
 SHADOW = 0.45
 """How much of the page's light the board takes where its shadow is darkest. Our choice."""
