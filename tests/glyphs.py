@@ -1,4 +1,4 @@
-"""Outlines of packaged faces for the tests of the groove: fontTools' instances, overlaps taken out by skia-pathops."""
+"""Outlines of packaged faces for the tests of the groove, read as the tool reads them."""
 
 from __future__ import annotations
 
@@ -8,10 +8,9 @@ from importlib.metadata import entry_points
 from importlib.util import find_spec
 from pathlib import Path
 
-import pathops
-import uharfbuzz as hb
-
-from stopcut.shape.outline import Contour, Outline, Segment
+from stopcut.foreign.fonts import OpenFont
+from stopcut.lettering.facts import glyphs_of
+from stopcut.shape.outline import Outline
 
 CHARACTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789&.,'!?-éß"
 
@@ -37,50 +36,20 @@ def cuts(folder: Path) -> list[tuple[Path, int | None]]:
     return [(f, None) for f in upright if f.stem.endswith(("-Regular", "-Bold"))]
 
 
-@lru_cache(maxsize=8)
-def _font(path: Path, weight: int | None) -> hb.Font:
-    font = hb.Font(hb.Face(path.read_bytes()))
-    if weight is not None:
-        font.set_variations({"wght": weight})
-    return font
-
-
 def glyph(path: Path, weight: int | None, char: str) -> Outline | None:
-    """One character's clean outline in em, None where the face lacks it."""
-    font = _font(path, weight)
-    number = font.get_nominal_glyph(ord(char))
-    if not number:
-        return None
-    skia = pathops.Path()
-    font.draw_glyph_with_pen(number, skia.getPen(glyphSet=None))
-    skia.simplify(fix_winding=True, keep_starting_points=False)
-    return Outline(tuple(_contours(skia, 1 / font.face.upem)))
+    """One character's clean outline in em, as the tool itself reads it; None where the face lacks it."""
+    return glyphs(path, weight, CHARACTERS if char in CHARACTERS else char).get(char)
 
 
-def _contours(skia: pathops.Path, scale: float) -> Iterator[Contour]:
-    for contour in skia.contours:
-        segments: list[Segment] = []
-        at = start = (0.0, 0.0)
-        for verb, points in contour:
-            ends = tuple((x * scale, y * scale) for x, y in points)
-            if verb == pathops.PathVerb.MOVE:
-                at = start = ends[0]
-            elif verb == pathops.PathVerb.CLOSE:
-                if at != start:
-                    segments.append((at, start))
-            else:
-                segments.append((at, *ends))
-                at = ends[-1]
-        made = Contour(tuple(s for s in segments if any(p != s[0] for p in s)))
-        if made.segments:
-            yield made
+@lru_cache(maxsize=8)
+def glyphs(path: Path, weight: int | None, characters: str = CHARACTERS) -> dict[str, Outline]:
+    """The outlines of those characters that the face has."""
+    return glyphs_of(OpenFont(path), characters, weight or 400)
 
 
 def corpus() -> Iterator[tuple[str, Outline]]:
     """(name, outline) of every glyph of the corpus."""
     for family, folder in families().items():
         for path, weight in cuts(folder):
-            for char in CHARACTERS:
-                outline = glyph(path, weight, char)
-                if outline is not None:
-                    yield f"{family} {weight or path.stem.rpartition('-')[2]} {char}", outline
+            for char, outline in glyphs(path, weight).items():
+                yield f"{family} {weight or path.stem.rpartition('-')[2]} {char}", outline
