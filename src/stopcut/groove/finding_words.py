@@ -1,0 +1,86 @@
+"""Findings in a carver's words: one for each cause and line, the worst letter first, the rest named after it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from stopcut.errors import Finding, Severity, Where
+from stopcut.shape.outline import Point
+from stopcut.shape.placed import Placed
+from stopcut.units import Units, format_length
+
+__all__ = ["Case", "capital", "grouped", "is_less", "listed", "named"]
+
+MOST_NAMED = 6
+"""Letters named in one finding beside the worst. Our choice: more are counted, not read."""
+
+
+@dataclass(frozen=True)
+class Case:
+    """One thing wrong at one place, before it is put together with its like.
+
+    bad orders cases (the larger the worse); says is the worst one's sentence and remedy what would mend it; name is
+    what it is called among the others, "" for its letter and number; cause keeps like cases of two causes apart.
+    """
+
+    code: str
+    severity: Severity
+    placed: Placed
+    bad: float
+    says: str
+    remedy: str
+    at: Point
+    name: str = ""
+    cause: str = ""
+
+    @property
+    def called(self) -> str:
+        """Its name among the others: "R (3)"."""
+        return self.name or f"{self.placed.char} ({self.placed.index})"
+
+
+def grouped(cases: Iterable[Case]) -> tuple[Finding, ...]:
+    """One finding for each cause, severity and line, in the order they come; each letter counts once, at its worst."""
+    groups: dict[tuple[str, Severity, int, str], list[Case]] = {}
+    for case in cases:
+        apart = case.cause or ("" if case.placed.line else case.placed.char)
+        groups.setdefault((case.code, case.severity, case.placed.line, apart), []).append(case)
+    return tuple(_finding(group) for group in groups.values())
+
+
+def _finding(group: Sequence[Case]) -> Finding:
+    worst = max(group, key=lambda case: case.bad)
+    in_order = sorted(group, key=lambda case: case.placed.index)
+    names = [name for name in dict.fromkeys(case.called for case in in_order) if name != worst.called]
+    rest = f" Likewise {_others(names)}." if names else ""
+    where = Where(worst.placed.line or None, worst.placed.index or None, *worst.at)
+    return Finding(worst.code, worst.severity, worst.says + rest, worst.remedy, where)
+
+
+def _others(names: Sequence[str]) -> str:
+    if len(names) > MOST_NAMED:
+        return f"{listed(names[:MOST_NAMED], last=', ')} and {len(names) - MOST_NAMED} more of the line"
+    return listed(names)
+
+
+def listed(names: Sequence[str], last: str = " and ") -> str:
+    """Names in a row: "A, B and C"."""
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + last + names[-1]
+
+
+def named(placed: Placed) -> str:
+    """What a carver calls it: "R (line 1, letter 3)", "the border", "the ornament leaf"."""
+    if placed.index:
+        return f"{placed.char} (line {placed.line}, letter {placed.index})"
+    return f"the {placed.char}" if placed.char == "border" else f"the ornament {placed.char}"
+
+
+def is_less(mm: float, least_mm: float, units: Units) -> bool:
+    """Whether a length is less than another, and reads so: 0.98 mm is not worth a word where 1 mm is asked."""
+    return mm < least_mm and format_length(mm, units) != format_length(least_mm, units)
+
+
+def capital(words: str) -> str:
+    """Words as a sentence begins with them."""
+    return words[:1].upper() + words[1:]
