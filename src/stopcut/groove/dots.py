@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
+from collections import Counter
 
 from stopcut.groove.chains import Chain
 from stopcut.groove.sides import pieces
@@ -11,23 +11,24 @@ from stopcut.groove.surface import PlanPit, Roof
 __all__ = ["dots"]
 
 DOT = 0.5
-"""A centre line shorter than this in a shape without corners is a dot. [deepest half-widths] Our choice."""
+"""Centre lines shorter than this that meet no other are none. [deepest half-widths] Our choice."""
 
 
 def dots(roof: Roof, drawn: list[Chain], deepest: float) -> tuple[tuple[PlanPit, ...], list[Chain]]:
-    """Rule 8: the dots, and the chains that are left."""
+    """Rule 8: the dots, and the chains that are left. Specks of line beside others go too (the middle of a ball)."""
+    meeting = Counter(end for chain in drawn if chain.kind != "arris" for end in chain.ends)
+    kept = [chain for chain in drawn if not _speck(chain, meeting, deepest)]
     shape = pieces(roof)
-    bottoms: dict[int, list[Chain]] = {}
-    for chain in drawn:
-        if chain.kind != "arris":
-            bottoms.setdefault(shape[max(chain.ends)], []).append(chain)
-    pits: list[PlanPit] = []
-    gone: list[Chain] = []
-    for number in sorted(set(shape)):
-        own = bottoms.get(number, [])
-        if all(chain.kind == "centre" for chain in own) and sum(chain.length for chain in own) < DOT * deepest:
-            gone += own
-            nodes = np.flatnonzero(np.array(shape) == number)
-            top = int(nodes[np.argmax(roof.heights[nodes])])
-            pits.append(PlanPit(float(roof.nodes[top, 0]), float(roof.nodes[top, 1]), float(roof.heights[top])))
-    return tuple(pits), [chain for chain in drawn if not any(chain is dot for dot in gone)]
+    lined = {shape[max(chain.ends)] for chain in kept if chain.kind != "arris"}
+    tops: dict[int, int] = {}
+    for node, number in enumerate(shape):
+        if number not in lined and roof.heights[node] > roof.heights[tops.get(number, 0)]:
+            tops[number] = node
+    pits = (PlanPit(*roof.nodes[top].tolist(), float(roof.heights[top])) for top in tops.values())
+    return tuple(pits), kept
+
+
+def _speck(chain: Chain, meeting: Counter[int], deepest: float) -> bool:
+    """Whether a centre line is too short to see and meets no other."""
+    alone = chain.ends[0] == chain.ends[1] or all(meeting[end] == 1 for end in chain.ends)
+    return chain.kind == "centre" and alone and chain.length < DOT * deepest

@@ -51,7 +51,7 @@ AROUND = 5.0
 [half-widths] Our choice: a round end's is π half-widths long."""
 BOTTOMS = ("centre", "corner")
 
-LINES_VERSION = 1
+LINES_VERSION = 2
 """Raised when the same roof would now give other lines: what older versions kept is then not used."""
 
 
@@ -86,10 +86,11 @@ def _with_runs(drawn: list[Chain], deepest: float) -> tuple[PlanLine, ...]:
     """The chains as lines, the centre lines with their parallel runs."""
     out: list[PlanLine] = []
     centres: list[RunLine] = []
+    meeting = Counter(end for chain in drawn if chain.kind in BOTTOMS for end in chain.ends)
     for chain in drawn:
         points, heights = chain.points, chain.heights
         if chain.kind == "centre":
-            if chain.ends[0] == chain.ends[1]:
+            if chain.ends[0] == chain.ends[1] and meeting[chain.ends[0]] == 2:
                 points, heights = turned_loop(points, heights)
             centres.append(RunLine(points, heights, chain.ends, parallel_runs(points, heights, deepest)))
         out.append(PlanLine(chain.kind, points, heights))
@@ -113,7 +114,7 @@ def _kinds(roof: Roof, found: Corners) -> tuple[list[LineKind | None], Sides]:
             kinds[edge] = "centre"
         elif side.marks or (side.blunt and turns[edge] >= HALF_END_DEG):
             kinds[edge] = "corner"
-        elif side.turn >= END_DEG or (turns[edge] >= HALF_END_DEG and side.length >= AROUND * height[edge]):
+        elif side.turn >= END_DEG or side.length >= AROUND * height[edge]:
             kinds[edge] = "centre"
     for edge in _seams(roof, kinds, turns.tolist()):
         kinds[edge] = "centre"

@@ -89,10 +89,10 @@ def drawn_out(parts: Iterable[Chain], found: Corners, sides: Sides) -> list[Chai
 def _to_tip(chain: Chain, found: Corners, sides: Sides) -> Chain:
     """The chain with the tip beyond its last point added, if there is one near."""
     side, height = sides.get(chain.last), float(chain.heights[-1])
-    if side is None or len(side.marks) != 1 or height <= 0:
+    if side is None or len(side.near) != 1 or height <= 0:
         return chain
     ring = found.rings[side.ring]
-    tip = ring.place(ring.marks[side.marks[0]])
+    tip = ring.place(ring.marks[side.near[0]])
     if float(np.hypot(*(tip - chain.points[-1]))) > TIP_REACH * height:
         return chain
     return replace(chain, points=np.vstack([chain.points, tip]), heights=np.append(chain.heights, 0.0))

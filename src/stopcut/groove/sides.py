@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from stopcut.groove.corners import Corners
+from stopcut.groove.corners import Corners, Ring
 from stopcut.groove.surface import Roof
 
 __all__ = ["Side", "Sides", "pieces", "sides_of", "walls"]
@@ -23,12 +23,16 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """The lesser side of one bottom edge: its ring (-1 where either side holds a counter), the corners on it (their
-    places in the ring's marks), whether there is part of a blunt end without its middle, how far the outline turns
-    from foot to foot [degrees], and how long it is there."""
+    """The lesser side of one bottom edge.
+
+    ring is its ring (-1 where either side holds a counter), marks are the corners on it and near those on the shorter
+    way round (their places in the ring's marks); blunt says whether there is part of a blunt end without its middle,
+    turn how far the outline turns from foot to foot [degrees], and length how long it is there.
+    """
 
     ring: int
     marks: tuple[int, ...]
+    near: tuple[int, ...] = ()
     blunt: bool = False
     turn: float = 0.0
     length: float = 0.0
@@ -59,13 +63,18 @@ def sides_of(roof: Roof, found: Corners, edges: Iterable[int]) -> Sides:
         if leaf != _ALL_TREE:
             at = float(here.at[leaf - found.first[ring]])
             ways = [way for way in ways if _holds(*way, at)]
-        marks, start, end = min(((here.between(*way), *way) for way in ways), key=lambda found: len(found[0]))
-        if marks:
-            out[edge] = Side(ring, marks)
-        else:
-            length = (end - start) % here.length
-            out[edge] = Side(ring, (), here.touched(start, end), here.turned(start, end), length)
+        out[edge] = _side(here, ring, ways)
     return out
+
+
+def _side(here: Ring, ring: int, ways: list[tuple[float, float]]) -> Side:
+    """The one of one or two ways round that has fewer corners; of two alike the shorter."""
+    known = sorted(((end - start) % here.length, here.between(start, end), start, end) for start, end in ways)
+    near = known[0][1]
+    length, marks, start, end = min(known, key=lambda way: len(way[1]))
+    if marks:
+        return Side(ring, marks, near)
+    return Side(ring, (), near, here.touched(start, end), here.turned(start, end), length)
 
 
 def _holds(start: float, end: float, at: float) -> bool:
