@@ -98,7 +98,7 @@ def test_the_flat_of_a_letter_is_its_top_and_never_its_bar_or_foot() -> None:
 
 
 def test_a_serif_that_is_cupped_is_as_high_as_its_rim() -> None:
-    cupped = polygon([(0, 0), (0.2, 0), (0.2, 0.7), (0.15, 0.698), (0.05, 0.698), (0, 0.7)])
+    cupped = polygon([(0, 0), (0.2, 0), (0.2, 0.7), (0.15, 0.699), (0.05, 0.699), (0, 0.7)])
     assert flat_top(cupped) == 0.7
 
 

@@ -17,7 +17,7 @@ from stopcut.shape.outline import Contour, Outline
 
 __all__ = ["flat_top", "slant_of", "upright_stem"]
 
-LEVEL_DEG = 3.0
+LEVEL_DEG = 2.0
 """A top counts as flat up to this slope. [degrees] Our choice: cupped serifs of inscriptional faces lie within it."""
 LEAST_FLAT = 0.02
 """Shortest flat that a height is taken from. [em] Our choice: 1.7 mm on 60 mm capitals."""
