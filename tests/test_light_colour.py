@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from stopcut.light.colour import encoded, linear, rolled_off
+from stopcut.light.colour import SHOULDER, encoded, linear, rolled_off
 
 
 def test_every_byte_of_srgb_comes_back_from_linear_light():
@@ -30,5 +30,5 @@ def test_bright_light_is_eased_and_never_turned_round():
     eased = rolled_off(light)
     assert (eased <= 1).all()
     assert (np.diff(eased) >= 0).all()
-    assert (eased[light < 0.7] == light[light < 0.7]).all()
+    assert (eased[light < SHOULDER] == light[light < SHOULDER]).all()
     assert np.abs(np.diff(eased, 2)).max() < 1e-3

@@ -92,3 +92,13 @@ def test_long_and_tall_boards_without_letters_are_drawn_too(size):
     left, top, right, bottom = board_box(image)
     assert (bottom - top) / (right - left) == pytest.approx(height / width, rel=0.1)
     assert image.height <= 2 * 400
+
+
+def test_the_boards_eased_edges_are_bright_towards_the_lamp_and_dark_away_from_it():
+    image = np.asarray(picture(1000, grooves=[]).convert("L"), dtype=float)
+    left, top, right, bottom = board_box(picture(1000, grooves=[]))
+    face = image[200, 500]
+    assert image[top + 1, 500] > 1.05 * face
+    assert image[200, left + 1] > 1.05 * face
+    assert image[bottom - 2, 500] < 0.8 * face
+    assert image[200, right - 2] < 0.8 * face

@@ -9,7 +9,7 @@ __all__ = ["encoded", "linear", "rolled_off"]
 
 Array = NDArray[np.float64]
 
-SHOULDER = 0.72
+SHOULDER = 0.66
 """From here on bright light is pressed together instead of cut off at 1, as film does. Our choice, by eye."""
 
 _STEPS = 8192

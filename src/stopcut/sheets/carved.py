@@ -48,7 +48,7 @@ def carved_png(work: Work, width_px: int = 1800) -> bytes:
     """
     board = work.job.board
     margin = max(8, round(MARGIN * width_px))
-    columns = round((width_px - 2 * margin) * min(1.0, TALLEST * board.width_mm / board.height_mm))
+    columns = max(1, round((width_px - 2 * margin) * min(1.0, TALLEST * board.width_mm / board.height_mm)))
     pixel_mm = board.width_mm / columns
     frame = Frame(0.0, board.height_mm, pixel_mm, columns, max(1, round(board.height_mm / pixel_mm)))
     walls = wall_light(work.grooves, frame)
