@@ -37,6 +37,15 @@ def test_figures_are_lining_and_of_one_width():
     assert bottom == pytest.approx(20 * 72 / 25.4, abs=1.5)  # an old-style 3 hangs 0.2 em below the line
 
 
+def test_letters_stand_as_their_face_kerns_them():
+    assert width_mm("AV") < width_mm("A") + width_mm("V") - 0.05
+    assert width_mm("HH") == pytest.approx(2 * width_mm("H"), abs=0.01)
+    page = printed("AV", size_pt=100.0).get_textpage()
+    moved = page.get_charbox(1, loose=True)[0] - page.get_charbox(0, loose=True)[0]
+    assert moved == pytest.approx((width_mm("AV", 100.0) - width_mm("V", 100.0)) * 72 / 25.4, abs=0.2)
+    assert read_back("AVIARY To W. Tea") == "AVIARY To W. Tea"
+
+
 @pytest.mark.parametrize("text", ["Ελλάδα", "Огород", "Gärtner Straße", "Łąka"])
 def test_other_european_scripts_are_printed_as_they_are(text):
     assert can_print(text)

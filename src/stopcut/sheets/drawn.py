@@ -60,6 +60,11 @@ class Stroke:
     whole: bool = False
 
     @cached_property
+    def length(self) -> float:
+        """How long the first run is, measured over its segments' ends (groove lines are straight pieces). [mm]"""
+        return sum(math.dist(segment[0], segment[-1]) for segment in self.runs[0])
+
+    @cached_property
     def bounds(self) -> Bounds:
         """A box that holds the stroke: that of its control points, so perhaps a little large. [mm]"""
         points = [point for run in self.runs for segment in run for point in segment]

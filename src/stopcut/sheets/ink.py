@@ -14,6 +14,7 @@ from stopcut.sheets.words import POINT_MM
 __all__ = [
     "begin_page",
     "clip_to",
+    "dash_start",
     "draw_box",
     "draw_circle",
     "draw_layers",
@@ -85,8 +86,23 @@ def draw_layers(canvas: Canvas, layers: Iterable[Layer], window: Bounds) -> None
         take_pen(canvas, layer.pen)
         for stroke in layer.strokes:
             if stroke.bounds.grown(layer.pen.weight_mm).meets(window):
-                canvas.setDash([] if stroke.whole else list(layer.pen.dash_mm), 0)
+                dash = () if stroke.whole else layer.pen.dash_mm
+                canvas.setDash(list(dash), dash_start(stroke, dash))
                 _draw(canvas, stroke)
+
+
+def dash_start(stroke: Stroke, dash: tuple[float, ...]) -> float:
+    """How far into its dashes an open stroke begins, so that both its ends lie in a dash: mitres reach their corners.
+
+    Either a dash or a gap stands in the stroke's middle; of the two, one has dashes at the ends, if dashes are no
+    shorter than gaps. 0 for closed strokes and other patterns. [mm]
+    """
+    if len(dash) != 2 or dash[0] < dash[1] or stroke.closed:
+        return 0.0
+    period, half = sum(dash), stroke.length / 2
+    beyond = (half + period / 2) % period - period / 2
+    middle = dash[0] / 2 if abs(beyond) <= dash[0] / 2 else dash[0] + dash[1] / 2
+    return (middle - half) % period
 
 
 def _draw(canvas: Canvas, stroke: Stroke) -> None:

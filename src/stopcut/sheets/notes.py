@@ -150,6 +150,8 @@ def _figures(work: Work, line: SetLine) -> tuple[str, ...]:
     units = work.job.units
     wall = format_angle(grooves[0].wall_deg) if grooves else "–"
     deepest = format_length(max(g.max_depth_mm for g in grooves), units, finest=64) if grooves else "–"
+    if any(g.flat_bottom_mm is not None and g.max_depth_mm >= g.flat_bottom_mm for g in grooves):
+        deepest += ", flat"
     return (str(line.number), line.words, line.family, format_length(line.cap_height_mm, units), wall, deepest)
 
 
