@@ -1,0 +1,150 @@
+"""A test piece: the two or three riskiest letters of a job, at size, as a small job of their own for an offcut.
+
+A printed shape can disappoint in wood, so carvers try the awkward letters first (common practice). What is risky here:
+what the findings point at, the thinnest stroke, the most corners.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import tomlkit
+
+from stopcut.errors import CarverError, Finding, Severity
+from stopcut.groove.standing import Carved
+from stopcut.groove.surface import Groove
+from stopcut.job.job import Job
+from stopcut.job.read import parse_job
+from stopcut.setting.set_board import SetBoard
+from stopcut.units import MM_PER_INCH
+from stopcut.work import Work
+
+__all__ = ["Risk", "piece_of", "piece_text", "riskiest"]
+
+MOST = 3
+"""Letters of a test piece. Our choice: two or three are an evening's work."""
+WEIGHTS = {Severity.STOP: 6.0, Severity.LOOK: 4.0, Severity.NOTE: 2.0}
+"""What a finding that points at a letter counts. Our choice: any outweighs thinness and corners together."""
+CORNER_DEG = 40.0
+"""A corner is a true break in the outline's direction of so much. GROOVE.md's rule for corners."""
+ROOM = 0.6
+"""Wood to the side of each letter, in cap heights. Our choice."""
+TALL = 1.9
+"""Height of the piece for each line, in cap heights: accents and tails have room. Our choice."""
+MARGIN_MM = 15.0
+"""Margin of the piece. [mm] Our choice: enough to clamp beside."""
+GRID = {"mm": 10.0, "in": MM_PER_INCH / 2}
+"""The piece's sides are whole numbers of this. [mm] Our choice: an offcut is measured roughly."""
+
+LEFT_OUT = ("ornament", "border", "avoid", "match", "wanted_by")
+LEFT_OUT_OF_LINES = ("shifts", "arc", "drop", "size", "line_gap", "align", "words", "cap_height")
+
+
+@dataclass(frozen=True, slots=True)
+class Risk:
+    """A letter and how risky it is, from 0: findings weigh most, then thin strokes, then corners."""
+
+    line: int
+    index: int
+    char: str
+    risk: float
+
+
+def riskiest(
+    setting: SetBoard, grooves: Sequence[Groove], findings: Sequence[Finding], most: int = MOST
+) -> tuple[Risk, ...]:
+    """The riskiest letters, each character once, the riskiest first; fewer where there are fewer."""
+    of_letter = {(g.placed.line, g.placed.index): g for g in grooves if g.placed.index}
+    letters = [letter.placed for line in setting.lines for letter in line.letters]
+    widths = {key: Carved.of(groove).thinnest_mm for key, groove in of_letter.items()}
+    corners = {key: _corners(groove) for key, groove in of_letter.items()}
+    thinnest = min(widths.values(), default=math.inf)
+    most_corners = max(corners.values(), default=0) or 1
+    risks = []
+    for placed in letters:
+        key = (placed.line, placed.index)
+        if key not in of_letter:
+            continue
+        pointed = sum(WEIGHTS[f.severity] for f in findings if (f.where.line, f.where.index) == key)
+        thin = thinnest / widths[key] if math.isfinite(widths[key]) else 0.0
+        risks.append(Risk(placed.line, placed.index, placed.char, pointed + thin + 0.8 * corners[key] / most_corners))
+    return _distinct(sorted(risks, key=lambda risk: (-risk.risk, risk.line, risk.index)), most)
+
+
+def piece_text(job: Job, setting: SetBoard, risks: Sequence[Risk]) -> str:
+    """The text of a job that has only these letters, at the size and cut as in the job they are from.
+
+    Paths in it are those of the job: keep it in the same folder. Raises CarverError for a job without letters.
+    """
+    if not risks:
+        raise CarverError("There is no letter to try: the job has none that can be carved.")
+    document = tomlkit.parse(job.text)
+    for name in LEFT_OUT:
+        document.pop(name, None)
+    document["title"] = f"{job.title}: test piece"
+    heights = {line.number: line.cap_height_mm for line in setting.lines}
+    written = document.pop("line")
+    lines = tomlkit.aot()
+    for number in sorted({risk.line for risk in risks}):
+        chosen = sorted((risk for risk in risks if risk.line == number), key=lambda risk: risk.index)
+        lines.append(_line(written[number - 1], "".join(risk.char for risk in chosen), heights[number]))
+    if "align" in document.get("lettering", {}):
+        document["lettering"]["align"] = "centre"  # a few letters spread to the margins would say nothing
+    _size(document["board"], job, setting, risks)
+    document["line"] = lines
+    text = tomlkit.dumps(document)
+    parse_job(text, job.name, base_folder=job.base_folder)  # raises for a job that would not be read
+    return text
+
+
+def piece_of(work: Work) -> str:
+    """The test piece of a job worked out, as a job's text."""
+    return piece_text(work.job, work.setting, riskiest(work.setting, work.grooves, work.findings))
+
+
+def _line(written: Any, words: str, cap_height_mm: float) -> Any:
+    """A line's own settings with other words, its cap height as it came out."""
+    line = tomlkit.table()
+    line.add("words", words)
+    line.add("cap_height", f"{cap_height_mm:.2f} mm")
+    for key, value in written.items():
+        if key not in LEFT_OUT_OF_LINES:
+            line.add(key, value)
+    return line
+
+
+def _size(board: Any, job: Job, setting: SetBoard, risks: Sequence[Risk]) -> None:
+    """The piece's width, height and margin, in the board's table."""
+    heights = {line.number: line.cap_height_mm for line in setting.lines}
+    inks = {(line.number, letter.placed.index): letter for line in setting.lines for letter in line.letters}
+    rows: dict[int, float] = {}
+    for risk in risks:
+        letter = inks[risk.line, risk.index]
+        ink = letter.placed.bounds_mm.width
+        rows[risk.line] = rows.get(risk.line, 0.0) + ink + ROOM * heights[risk.line]
+    width = max(rows.values()) + 2 * MARGIN_MM
+    height = sum(TALL * heights[number] for number in rows) + 2 * MARGIN_MM
+    grid = GRID[job.units]
+    for key, size in (("width", width), ("height", height)):
+        whole = math.ceil(size / grid) * grid
+        board[key] = f"{whole:g} mm" if job.units == "mm" else f"{whole / MM_PER_INCH:g} in"
+    board["margin"] = f"{MARGIN_MM:g} mm"
+
+
+def _distinct(risks: Sequence[Risk], most: int) -> tuple[Risk, ...]:
+    seen: set[tuple[int, str]] = set()
+    chosen: list[Risk] = []
+    for risk in risks:
+        if (risk.line, risk.char) not in seen and len(chosen) < most:
+            seen.add((risk.line, risk.char))
+            chosen.append(risk)
+    return tuple(chosen)
+
+
+def _corners(groove: Groove) -> int:
+    """How many corners a groove's outline has."""
+    return sum(int((np.abs(breaks) >= CORNER_DEG).sum()) for breaks in groove.roof.flat.breaks)
