@@ -147,7 +147,8 @@ def test_every_page_says_what_it_is():
             "Measure both bars before tracing: they must be 100 mm.",
         ):
             assert said in text
-        assert text.count("100 mm") >= 3
+        # The upright bar's words may come back in pieces, as readers cut upright words where they are kerned.
+        assert "".join(text.split()).count("100mm") >= 3
         if number > 1:
             assert f"row 1, column {number - 1}" in text
 
