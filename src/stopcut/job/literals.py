@@ -17,7 +17,7 @@ Value: TypeAlias = "str | int | float | bool | datetime.date | list[Value] | dic
 def literal(value: object) -> str:
     """A value as TOML, on one line: text in quotes, lists in brackets, tables in braces.
 
-    Raises ValueError for what TOML cannot hold (None, infinity is held and is for the job's reader to refuse).
+    Raises ValueError for what TOML cannot hold, such as None.
     """
     if isinstance(value, list | tuple):
         return "[" + ", ".join(literal(member) for member in value) + "]"
@@ -25,6 +25,7 @@ def literal(value: object) -> str:
         return "{ " + ", ".join(f"{key_literal(key)} = {literal(member)}" for key, member in value.items()) + " }"
     try:
         written = tomlkit.item(value).as_string()
+        written.encode()  # half of a surrogate pair is text to Python and to no file
         tomllib.loads(f"value = {written}")
     except (TypeError, ValueError) as problem:
         raise ValueError(f"{value!r:.60} cannot be written in a job: {problem}") from problem
