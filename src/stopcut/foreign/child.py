@@ -126,7 +126,11 @@ class Child:
             self.close()
             try:
                 self._process = subprocess.Popen(
-                    self._command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
+                    self._command,
+                    stdin=subprocess.PIPE,
+                    stdout=subprocess.PIPE,
+                    stderr=subprocess.DEVNULL,
+                    creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),  # no console flashing up on Windows
                 )
             except OSError as problem:
                 raise Gone(f"no process could be started to read it ({problem.strerror})") from problem

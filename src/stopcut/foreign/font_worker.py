@@ -12,9 +12,11 @@ from typing import Any
 
 import uharfbuzz as hb
 
-from stopcut.foreign.font_draw import Contours, GlyphCheck, clean, draw
+from stopcut.foreign.font_check import GlyphCheck
+from stopcut.foreign.font_draw import clean, draw
 from stopcut.foreign.font_file import FontFile, open_font
 from stopcut.foreign.inside import BadInput, serve
+from stopcut.foreign.tidy import Contours
 
 MOST_CHARACTERS = 20_000
 """Characters in one line. Our choice: far beyond any board."""
@@ -91,9 +93,10 @@ class Worker:
         buffer.add_codepoints([ord(c) for c in text], start, end - start)
         buffer.cluster_level = hb.BufferClusterLevel.MONOTONE_GRAPHEMES
         buffer.direction = "rtl" if rtl else "ltr"
+        buffer.language = "und"  # else the machine's own, and a board would change with the machine
         if script:
             buffer.script = script
-        buffer.guess_segment_properties()  # what is still open: the language
+        buffer.guess_segment_properties()
         hb.shape(self._font, buffer, features)
         infos, positions = buffer.glyph_infos, buffer.glyph_positions
         if len(infos) > MOST_GLYPHS_A_CHARACTER * (end - start):
