@@ -7,8 +7,7 @@ from glyphs import families, glyph
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stopcut.errors import Where
-from stopcut.lettering.strengthen import StillThin, Strengthened, still_thin, strengthen
+from stopcut.lettering.strengthen import Strengthened, strengthen
 from stopcut.lettering.thin_runs import thin_strokes
 from stopcut.shape.outline import Outline, polygon
 from stopcut.shape.regions import region_of
@@ -202,12 +201,3 @@ def test_what_is_still_thin_in_the_alphabet_is_told_of(alphabet):
             if not len(told) or np.hypot(*(told - point).T).min() > 8 * THINNEST
         ]
         assert len(lost) <= 20, (char, lost[:3], done.left)  # samples of 0.125 mm: an asked width of edge
-
-
-def test_the_finding_says_the_width_reached_and_where():
-    done = Strengthened(_h(1), 0.5, (StillThin(3, 4, 1.5), StillThin(9, 9, 1.2)))
-    finding = still_thin(done, 2.5, "e", Where(line=1, index=2, x_mm=100, y_mm=50))
-    assert finding is not None
-    assert finding.says.startswith("1.2 mm")
-    assert (finding.where.x_mm, finding.where.y_mm, finding.where.index) == (109, 59, 2)
-    assert still_thin(Strengthened(_h(3)), 2.5, "H", Where()) is None

@@ -1,23 +1,31 @@
 """Reading a drawing: the closed shapes of an SVG file as one clean outline, from a worker process.
 
 What is painted is shape: fills by their fill rule, strokes by their width, holes where paths say so and where white
-lies on top. Colours mean nothing else.
+lies on top. Colours mean nothing else. A drawing is read once and kept by its content.
 """
 
 from __future__ import annotations
 
+import hashlib
 import math
 from pathlib import Path
 from typing import Any
 
 from stopcut.errors import BadFile
 from stopcut.foreign.child import Children, Gone, Refused
+from stopcut.keep import keep
 from stopcut.shape.outline import Contour, Outline, Segment
+from stopcut.shape.packed import pack_outline, unpack_outline
 
 __all__ = ["read_svg"]
 
 SECONDS = 20.0
 """Longest wait for one drawing. [s] Our choice: a drawing of 20,000 points takes a few."""
+
+MOST_BYTES = 8 * 2**20
+"""Longest file. Our choice: an ornament of 20,000 points takes half a megabyte."""
+VERSION = 1
+"""Of what is kept; another one forgets it."""
 
 _workers = Children("stopcut.foreign.svg_worker", most=1)
 
@@ -30,6 +38,19 @@ def read_svg(path: Path) -> Outline:
     """
     if not path.is_file():
         raise _bad(path, "it is a folder" if path.is_dir() else "there is no such file")
+    if path.stat().st_size > MOST_BYTES:
+        raise _bad(path, f"it is larger than {MOST_BYTES // 2**20} MB")
+    try:
+        with path.open("rb") as file:
+            digest = hashlib.file_digest(file, "blake2b").hexdigest()
+    except OSError as problem:
+        raise _bad(path, f"it cannot be opened ({problem.strerror})") from problem
+    return keep().remembered(
+        "drawing", digest, lambda: _read(path), version=VERSION, pack=pack_outline, unpack=unpack_outline
+    )
+
+
+def _read(path: Path) -> Outline:
     try:
         answer = _workers.of().ask({"do": "read", "path": str(path.absolute())}, seconds=SECONDS)
         outline = Outline(tuple(Contour(tuple(_segments(contour))) for contour in answer["contours"]))

@@ -12,21 +12,19 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from stopcut.errors import Finding, Severity, Where
 from stopcut.lettering.thin_runs import amounts, moves, thin_strokes
 from stopcut.shape.outline import Contour, Outline, Point, Segment
 from stopcut.shape.regions import outline_of, wound
 from stopcut.shape.thickness import Thickness, thickness
-from stopcut.units import Units, format_length
 
-__all__ = ["StillThin", "Strengthened", "still_thin", "strengthen"]
+__all__ = ["StillThin", "Strengthened", "strengthen"]
 
 Array = NDArray[np.float64]
 
@@ -83,27 +81,6 @@ def strengthen(outline: Outline, thinnest: float) -> Strengthened:
         _moved(outline, thick, move, FINENESS * thinnest),
         float(gained.max()),
         _left(thick, strokes & (widths < thinnest * (1 - SLACK)), widths, thinnest),
-    )
-
-
-def still_thin(done: Strengthened, thinnest_mm: float, char: str, where: Where, units: Units = "mm") -> Finding | None:
-    """The finding for a letter, at size in mm, that could not be widened everywhere; None for one that could.
-
-    where is the letter's place; its x_mm and y_mm, if given, are those of the outline's origin and become the place of
-    the thinnest part.
-    """
-    if not done.left:
-        return None
-    worst = min(done.left, key=lambda place: place.width)
-    if where.x_mm is not None and where.y_mm is not None:
-        where = replace(where, x_mm=where.x_mm + worst.x, y_mm=where.y_mm + worst.y)
-    return Finding(
-        "still-thin",
-        Severity.LOOK,
-        f"{format_length(worst.width, units)} is the widest that a thin stroke of {char} could be made, not "
-        f"{format_length(thinnest_mm, units)}: more would close its counter.",
-        "Cut the line larger, take a bolder weight, or ask for less with thinnest.",
-        where,
     )
 
 
