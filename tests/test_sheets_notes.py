@@ -22,7 +22,7 @@ from stopcut.sheets.page import kept_free
 from stopcut.sheets.paper import paper_named
 from stopcut.sheets.tiling import tile_board
 
-HAIR = 0.1  # mm
+HAIR = 0.3  # mm
 
 
 def read_back(rows, width=190.0):

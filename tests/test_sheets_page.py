@@ -11,7 +11,7 @@ from stopcut.sheets.ink import begin_page
 from stopcut.sheets.page import BAR_MM, Heading, PaperTooSmall, day_in_words, draw_furniture, kept_free
 from stopcut.sheets.paper import PAPERS, paper_named
 
-HAIR = 0.3  # points
+HAIR = 0.9  # points
 
 
 def furnished(work, page=(210.0, 297.0), heading=None):
