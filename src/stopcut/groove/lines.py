@@ -21,7 +21,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from stopcut.groove.chains import Chain, chains, joined
+from stopcut.groove.chains import BOTTOMS, Chain, chains, joined
 from stopcut.groove.corners import Corners, corners
 from stopcut.groove.dots import dots
 from stopcut.groove.figures import greatest_height
@@ -49,9 +49,7 @@ no fork of the end's. [degrees] Our choice."""
 AROUND = 5.0
 """An outline longer than this from wall to opposite wall goes round more than an end: a ball on a hairline, a bowl.
 [half-widths] Our choice: a round end's is π half-widths long."""
-BOTTOMS = ("centre", "corner")
-
-LINES_VERSION = 2
+LINES_VERSION = 3
 """Raised when the same roof would now give other lines: what older versions kept is then not used."""
 
 
@@ -63,7 +61,7 @@ def lines(roof: Roof) -> PlanLines:
     found = corners(roof.flat, deepest)
     kinds, sides = _kinds(roof, found)
     parts: list[Chain] = []
-    for chain in chains(roof, kinds):
+    for chain in chains(roof, kinds, deepest):
         parts += tapered(chain, deepest, len(parts))
     drawn = drawn_out(joined(parts), found, sides)
     pits, drawn = dots(roof, drawn, deepest)
@@ -88,6 +86,8 @@ def _with_runs(drawn: list[Chain], deepest: float) -> tuple[PlanLine, ...]:
     centres: list[RunLine] = []
     meeting = Counter(end for chain in drawn if chain.kind in BOTTOMS for end in chain.ends)
     for chain in drawn:
+        if chain.kind != "centre" and chain.heights[0] < chain.heights[-1]:
+            chain = chain.turned()
         points, heights = chain.points, chain.heights
         if chain.kind == "centre":
             if chain.ends[0] == chain.ends[1] and meeting[chain.ends[0]] == 2:

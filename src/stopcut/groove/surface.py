@@ -46,7 +46,8 @@ class PlanLine:
 
     kind is centre (the groove's bottom), corner (the mitre up to a sharp corner) or arris (the edge at a re-entrant
     corner); points (k, 2); half_width (k,) to the walls' edges; parallel holds (start, end) distances along the line
-    between which the walls are parallel. A line that comes back to where it began repeats its first point.
+    between which the walls are parallel. A line that comes back to where it began repeats its first point; corner lines
+    and arrises run from the bottom up.
     """
 
     kind: LineKind
