@@ -26,7 +26,8 @@ from making_fonts import (
 )
 
 from stopcut.errors import BadFace
-from stopcut.foreign.fonts import OpenFont, Run
+from stopcut.foreign.child import Child, Gone
+from stopcut.foreign.fonts import OpenFont, Run, members_of
 
 CINZEL = packaged("cinzel")
 GOOD = instance_bytes(CINZEL, 500)
@@ -284,3 +285,19 @@ def test_names_of_a_font_are_plain_lines_whatever_it_calls_itself(tmp_path: Path
     assert about.family.isprintable()
     assert about.family.startswith("Gate [31m Board")
     assert len(about.family) <= 2000
+
+
+def test_a_font_that_brings_the_worker_down_costs_the_others_of_its_folder_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ask = Child.ask
+
+    def fragile(self: Child, request: dict[str, object], **more: float) -> object:
+        if any("killer" in str(path) for path in request.get("paths", ())):
+            raise Gone("reading it crashed")
+        return ask(self, request, **more)
+
+    monkeypatch.setattr(Child, "ask", fragile)
+    paths = [written(tmp_path, GOOD, name) for name in ("a.ttf", "killer.ttf", "c.ttf")]
+    paths.append(written(tmp_path, b"no font", "d.ttf"))
+    assert [[about.family for about in members] for members in members_of(paths)] == [["Cinzel"], [], ["Cinzel"], []]

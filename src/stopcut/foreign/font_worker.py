@@ -1,7 +1,7 @@
 """The process that opens one font: `python -m stopcut.foreign.font_worker PATH MEMBER`.
 
-It answers requests (`about`, `line`, `have`) with plain numbers in the font's own units. What they mean for carving is
-lettering's to say.
+It answers requests (`about` and `line`; `members` and `have` of other files) with plain numbers in the font's own units.
+What they mean for carving is lettering's to say.
 """
 
 from __future__ import annotations
@@ -22,7 +22,8 @@ MOST_CHARACTERS = 20_000
 """Characters in one line. Our choice: far beyond any board."""
 MOST_GLYPHS_A_CHARACTER = 64
 """Glyphs that a character may become (a hostile font can grow a line without end). Our choice: honest ones make six."""
-
+MOST_MEMBERS = 64
+"""Faces looked at in one collection. Our choice: the largest collections of the systems hold about a dozen."""
 MOST_SCRIPTS = 64
 """Scripts, and languages in a script, looked at for features. Our choice: OpenType registers some 180, fonts use 20."""
 DEFAULT_LANGUAGE = 0xFFFF
@@ -43,6 +44,8 @@ class Worker:
         """Answer one request."""
         if request["do"] == "have":
             return [_has_all(path, member, request["text"]) for path, member in request["faces"]]
+        if request["do"] == "members":
+            return [_members(path) for path in request["paths"]]
         file = self._opened()
         if request["do"] == "about":
             return _about(file)
@@ -233,6 +236,18 @@ _NAMES = {1: "family", 2: "style", 13: "licence", 14: "licence_url", 16: "typogr
 
 def _short(table: bytes, at: int, form: str) -> int:
     return int(struct.unpack(form, table[at : at + 2])[0]) if len(table) >= at + 2 else 0
+
+
+def _members(path: str) -> list[dict[str, Any]]:
+    """What each face of a font file says of itself; none where it cannot be opened."""
+    found: list[dict[str, Any]] = []
+    try:
+        first = open_font(path, 0)
+        found.append(_about(first))
+        found += [_about(open_font(path, member)) for member in range(1, min(first.members, MOST_MEMBERS))]
+    except Exception:
+        return found
+    return found
 
 
 def _has_all(path: str, member: int, text: str) -> bool:

@@ -16,10 +16,12 @@ from stopcut.errors import BadFace
 from stopcut.foreign.child import Child, Children, Gone, Refused
 from stopcut.shape.outline import Contour, Outline, Segment
 
-__all__ = ["About", "Axis", "OpenFont", "Run", "ShapedLetter", "which_have"]
+__all__ = ["About", "Axis", "OpenFont", "Run", "ShapedLetter", "members_of", "which_have"]
 
 _WORKER = "stopcut.foreign.font_worker"
 _workers = Children(_WORKER)
+BATCH = 64
+"""Files that one worker tells of. Our choice: a start is shared by many, and one bad file spoils few."""
 _WIDTHS = {1: 50.0, 2: 62.5, 3: 75.0, 4: 87.5, 5: 100.0, 6: 112.5, 7: 125.0, 8: 150.0, 9: 200.0}
 """Percent of the normal width for each of OS/2's classes (OpenType specification, usWidthClass)."""
 
@@ -158,6 +160,20 @@ class OpenFont:
         return BadFace(f"{self.path}{member} cannot be used as a face: {why}.")
 
 
+def members_of(paths: Sequence[Path]) -> tuple[tuple[About, ...], ...]:
+    """What every face of every font file says of itself; nothing for a file that cannot be read.
+
+    Files are read several to a worker; where one of them brings the worker down, those of its batch are each read in
+    a worker of their own.
+    """
+    found: list[tuple[About, ...]] = []
+    for start in range(0, len(paths), BATCH):
+        batch = paths[start : start + BATCH]
+        together = _members(batch)
+        found += together if together is not None else [alone for path in batch for alone in _members([path]) or [()]]
+    return tuple(found)
+
+
 def which_have(faces: Sequence[tuple[Path, int]], text: str) -> tuple[bool, ...]:
     """Which of these font files (path, member) have a glyph for every character of text.
 
@@ -169,6 +185,18 @@ def which_have(faces: Sequence[tuple[Path, int]], text: str) -> tuple[bool, ...]
         return tuple(answer[i] is True for i in range(len(faces)))
     except (Refused, Gone, TypeError, IndexError, KeyError):
         return (False,) * len(faces)
+    finally:
+        child.close()
+
+
+def _members(batch: Sequence[Path]) -> list[tuple[About, ...]] | None:
+    """The same in one worker; None where it died over several, nothing of a single one."""
+    child = Child(_WORKER, "", "0")
+    try:
+        answer = child.ask({"do": "members", "paths": [str(path) for path in batch]})
+        return [tuple(_about(member) for member in answer[i]) for i in range(len(batch))]
+    except (Refused, Gone, KeyError, TypeError, ValueError, IndexError):
+        return [()] if len(batch) == 1 else None
     finally:
         child.close()
 

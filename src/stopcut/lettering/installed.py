@@ -16,8 +16,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any, Literal
 
-from stopcut.errors import BadFace
-from stopcut.foreign.fonts import OpenFont
+from stopcut.foreign.fonts import About, members_of
 from stopcut.home import home
 from stopcut.keep import keep, pack_json, unpack_json
 
@@ -26,8 +25,6 @@ __all__ = ["SUFFIXES", "FontFace", "face_key", "own_faces", "system_faces"]
 SUFFIXES = {".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"}
 FC_SECONDS = 20.0
 """Longest wait for fontconfig, which may have its cache to build. [s] Our choice."""
-MOST_MEMBERS = 64
-"""Faces looked at in one collection. Our choice: the largest collections of the systems hold about a dozen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +55,7 @@ def face_key(name: str) -> str:
 
 def own_faces() -> Families:
     """The carver's own faces, by key. A file that is no font is passed over."""
-    return _by_family(face for path in _font_files(home() / "faces") for face in _read(path, "own"))
+    return _by_family(_read(_font_files(home() / "faces"), "own"))
 
 
 def system_faces() -> Families:
@@ -149,7 +146,7 @@ def _css(weight: float) -> float:
 
 
 def _found_in_folders() -> list[FontFace]:
-    return [face for folder in _system_folders() for path in _font_files(folder) for face in _read(path, "system")]
+    return _read([path for folder in _system_folders() for path in _font_files(folder)], "system")
 
 
 def _system_folders() -> list[Path]:
@@ -171,20 +168,21 @@ def _font_files(folder: Path) -> list[Path]:
         return []
 
 
-def _read(path: Path, origin: Literal["own", "system"]) -> list[FontFace]:
-    """The faces of one font file, from its own names; none where it cannot be read."""
-    try:
-        stat = path.stat()
-        kept: list[dict[str, Any]] = keep().remembered(
-            "face_names",
-            (str(path), stat.st_size, stat.st_mtime_ns),
-            lambda: _names(path),
-            version=2,
-            pack=pack_json,
-            unpack=unpack_json,
-        )
-    except OSError:
+def _read(paths: list[Path], origin: Literal["own", "system"]) -> list[FontFace]:
+    """The faces of font files, from their own names; read again only when a file was added, taken away or changed."""
+    if not paths:
         return []
+    known: list[list[dict[str, Any]]] = keep().remembered(
+        "face_names",
+        tuple((str(path), *_stamp(path)) for path in paths),
+        lambda: [
+            [_plain(about, path.stem) for about in members]
+            for path, members in zip(paths, members_of(paths), strict=True)
+        ],
+        version=3,
+        pack=pack_json,
+        unpack=unpack_json,
+    )
     return [
         FontFace(
             family=family,
@@ -192,36 +190,32 @@ def _read(path: Path, origin: Literal["own", "system"]) -> list[FontFace]:
             weight=names["weight"],
             weight_range=tuple(names["weight_range"]) if names["weight_range"] else None,
             path=path,
-            member=names["member"],
+            member=member,
             licence=names["licence"],
             origin=origin,
             width=names["width"],
         )
-        for names in kept
+        for path, members in zip(paths, known, strict=True)
+        for member, names in enumerate(members)
         for family in names["families"]
     ]
 
 
-def _names(path: Path) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = []
-    member, members = 0, 1
-    while member < min(members, MOST_MEMBERS):
-        try:
-            about = OpenFont(path, member).about()
-        except BadFace:
-            break
-        axis = about.axis("wght")
-        found.append(
-            {
-                "families": list(dict.fromkeys(name for name in (about.family, about.old_family) if name))
-                or [path.stem],
-                "width": about.width,
-                "italic": about.italic,
-                "weight": about.weight or 400,
-                "weight_range": [axis.least, axis.most] if axis else None,
-                "member": member,
-                "licence": about.licence,
-            }
-        )
-        members, member = about.members, member + 1
-    return found
+def _stamp(path: Path) -> tuple[int, int]:
+    try:
+        stat = path.stat()
+    except OSError:
+        return (0, 0)
+    return (stat.st_size, stat.st_mtime_ns)
+
+
+def _plain(about: About, stem: str) -> dict[str, Any]:
+    axis = about.axis("wght")
+    return {
+        "families": list(dict.fromkeys(name for name in (about.family, about.old_family) if name)) or [stem],
+        "italic": about.italic,
+        "weight": about.weight or 400.0,
+        "weight_range": [axis.least, axis.most] if axis else None,
+        "width": about.width,
+        "licence": about.licence,
+    }
