@@ -126,7 +126,7 @@ def test_bare_numbers_are_inches_in_a_job_in_inches() -> None:
 
 
 def test_a_shift_in_percent_grows_with_the_letters() -> None:
-    job = parse_job(BARE + 'shifts = [{ pair = "PL", by = "-1.5 %" }, { pair = "T 7", nth = 1, by = 0.5 }]\n')
+    job = parse_job(BARE + 'shifts = [{ pair = "PL", by = "-1.5 %" }, { pair = "OT", nth = 1, by = 0.5 }]\n')
     by_share, by_length = job.lines[0].shifts
     assert (by_share.mm(40), by_share.mm(80)) == (pytest.approx(-0.6), pytest.approx(-1.2))
     assert (by_length.mm(40), by_length.mm(80)) == (0.5, 0.5)

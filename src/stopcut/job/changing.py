@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import unicodedata
 from typing import Any, Final
 
 from stopcut.errors import WrongJob
@@ -199,7 +200,7 @@ def _set_shift(edit: SetShift, document: EditedText) -> str:
 
 def shift_place(document: EditedText, path: Path, edit: SetShift) -> int | None:
     """Where the shift that an edit sets is among the line's shifts at path, from 0; None if it is not yet there."""
-    wanted = Pair(edit.pair, edit.nth)
+    wanted = Pair(unicodedata.normalize("NFC", edit.pair), edit.nth)
     shifts = document.value(path) or ()
     return next((place for place, shift in enumerate(shifts) if plain_pair(shift) == wanted), None)
 

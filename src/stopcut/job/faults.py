@@ -10,6 +10,7 @@ from pydantic import ValidationError
 from stopcut.errors import Fault
 from stopcut.job import document as written
 from stopcut.job.job import DEFAULTS, Job
+from stopcut.job.readers import plain_pair
 from stopcut.units import Units, format_length, parse_length
 from stopcut.written.faults import FaultAt, Format, as_faults, single_faults
 from stopcut.written.places import Path, dotted, find_places
@@ -150,11 +151,12 @@ def _same_shift_twice(path: Path, line: Mapping[str, Any]) -> Iterator[FaultAt]:
     seen = set()
     shifts = line.get("shifts")
     for place, shift in enumerate(shifts if isinstance(shifts, list) else ()):
-        if isinstance(shift, dict) and isinstance(shift.get("pair"), str):
-            which = (shift["pair"], str(shift.get("nth", 1)))
-            if which in seen:
-                yield (*path, place), f"{shown(which[0])}, nth {which[1]}, is shifted twice", "keep one of them"
-            seen.add(which)
+        pair = plain_pair(shift)
+        if pair is None:
+            continue
+        if pair in seen:
+            yield (*path, place), f"{shown(pair.letters)}, nth {pair.nth}, is shifted twice", "keep one of them"
+        seen.add(pair)
 
 
 def _avoid_without_extent(path: Path, table: Mapping[str, Any]) -> Iterator[FaultAt]:

@@ -1,13 +1,14 @@
 """Letters and pairs of letters in a line's words: what a shift by hand belongs to.
 
-A letter is a grapheme cluster (a base with its marks); blanks are not letters. Two letters make a pair when nothing or
-one stretch of blanks stands between them: "RO" within a word, "W L" from the end of one word to the start of the next.
-Pairs of the same letters are told apart by their place in reading order: nth, from 1.
+A letter is a grapheme cluster (a base with its marks); blanks are not letters. Two letters make a pair when they stand
+side by side in one word. Pairs of the same letters are told apart by their place in reading order: nth, from 1. Letters
+are compared in Unicode's composed form (NFC), so that it does not matter how an accent was typed.
 """
 
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -25,7 +26,7 @@ MOST_COMPARED: Final = 100_000  # clusters times clusters; our choice, because d
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """The nth pair of these letters in a line. letters is "RO", or "W L" across a space between words."""
+    """The nth pair of these letters in a line."""
 
     letters: str
     nth: int
@@ -36,25 +37,15 @@ def letters_of(words: str) -> tuple[str, ...]:
     return tuple(cluster for cluster in _clusters(words) if not cluster.isspace())
 
 
-@lru_cache(maxsize=256)
 def pairs_of(words: str) -> tuple[Pair, ...]:
-    """Every pair of neighbouring letters, in reading order: one fewer than there are letters."""
-    seen: dict[str, int] = {}
-    pairs = []
-    for letters in _pair_letters(words):
-        seen[letters] = seen.get(letters, 0) + 1
-        pairs.append(Pair(letters, seen[letters]))
-    return tuple(pairs)
+    """Every pair of neighbouring letters, in reading order."""
+    return tuple(_pairs_by_letter(words).values())
 
 
 def split_pair(text: str) -> tuple[str, str] | None:
-    """The two letters of a pair as a person wrote it, or None if it is not two letters, with or without one space."""
+    """The two letters of a pair as a person wrote it, or None if it is not two letters."""
     clusters = _clusters(text)
-    if len(clusters) == 3 and clusters[1] == " ":
-        clusters = (clusters[0], clusters[2])
-    if len(clusters) != 2 or any(cluster.isspace() for cluster in clusters):
-        return None
-    return clusters[0], clusters[1]
+    return (clusters[0], clusters[1]) if len(clusters) == 2 and not any(c.isspace() for c in clusters) else None
 
 
 def pairs_after(old: str, new: str) -> dict[Pair, Pair]:
@@ -64,11 +55,11 @@ def pairs_after(old: str, new: str) -> dict[Pair, Pair]:
     still neighbours, so typing elsewhere in the line changes at most its nth.
     """
     kept = _letters_kept(_clusters_with_places(old), _clusters_with_places(new))
-    new_pairs = pairs_of(new)
+    new_pairs = _pairs_by_letter(new)
     became = {}
-    for place, pair in enumerate(pairs_of(old)):
-        left, right = kept.get(place), kept.get(place + 1)
-        if left is not None and right == left + 1 and new_pairs[left].letters == pair.letters:
+    for letter, pair in _pairs_by_letter(old).items():
+        left, right = kept.get(letter), kept.get(letter + 1)
+        if left is not None and right == left + 1 and left in new_pairs:
             became[pair] = new_pairs[left]
     return became
 
@@ -148,19 +139,24 @@ def _common(one: list[str], other: list[str]) -> int:
 
 @lru_cache(maxsize=512)
 def _clusters(text: str) -> tuple[str, ...]:
-    return tuple(regex.findall(r"\X", text))
+    return tuple(regex.findall(r"\X", unicodedata.normalize("NFC", text)))
 
 
-def _pair_letters(words: str) -> list[str]:
-    pairs = []
-    left, space = "", ""
+@lru_cache(maxsize=256)
+def _pairs_by_letter(words: str) -> dict[int, Pair]:
+    """The pairs of words, each by the number of its first letter, from 0. Not to be changed."""
+    seen: dict[str, int] = {}
+    pairs: dict[int, Pair] = {}
+    left, letter = "", -1
     for cluster in _clusters(words):
         if cluster.isspace():
-            space = " "
+            left = ""
             continue
         if left:
-            pairs.append(left + space + cluster)
-        left, space = cluster, ""
+            letters = left + cluster
+            seen[letters] = seen.get(letters, 0) + 1
+            pairs[letter] = Pair(letters, seen[letters])
+        left, letter = cluster, letter + 1
     return pairs
 
 

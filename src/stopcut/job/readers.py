@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from typing import Any, Final
 
 from pydantic import PlainValidator, ValidationInfo
@@ -41,11 +42,13 @@ def words(longest: int) -> PlainValidator:
 
 
 def pair() -> PlainValidator:
-    """Two letters, within a word or, with a space between, across two words."""
+    """Two letters that stand side by side in a word."""
 
     def read(value: Any) -> str:
         if not isinstance(value, str) or split_pair(value) is None:
-            raise wrong(f"{shown(value)} is no pair", 'write two letters, "RO"; "W L" for the space between two words')
+            raise wrong(
+                f"{shown(value)} is no pair", 'write two letters of one word: "RO"; word_space sets words apart'
+            )
         return value
 
     return PlainValidator(read)
@@ -107,4 +110,4 @@ def plain_pair(shift: object) -> Pair | None:
     letters, nth = shift.get("pair"), shift.get("nth", 1)
     if not isinstance(letters, str) or isinstance(nth, bool) or not isinstance(nth, int):
         return None
-    return Pair(letters, nth)
+    return Pair(unicodedata.normalize("NFC", letters), nth)
