@@ -10,6 +10,7 @@ import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
 from stopcut.sheets.cover import cover_rows, paged, single_rows
@@ -36,6 +37,9 @@ INDENT_MM = 4.0
 
 NOTES_MM = 180.0
 """How wide notes are set under a lone pattern at most. (our choice: longer lines of print are hard to read)"""
+
+# Streams as bytes rather than as letters: files a fifth smaller, and written sooner.
+rl_config.useA85 = 0
 
 _MARK_CIRCLE_MM = 2.0
 _TICK_MM = 5.0

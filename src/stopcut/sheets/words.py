@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import itertools
 import unicodedata
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
@@ -124,14 +123,14 @@ def _width_pt(text: str, size_pt: float, bold: bool) -> float:
     return sum(_kerned(font.fontName, run).width for font, run in _runs(text, bold)) * size_pt
 
 
-def _runs(text: str, bold: bool) -> Iterator[tuple[TTFont, str]]:
+@lru_cache(maxsize=4096)
+def _runs(text: str, bold: bool) -> tuple[tuple[TTFont, str], ...]:
     """The words cut where the face changes, in the order they are printed from left to right."""
     shown = _visible(text, bold)
     if any(unicodedata.bidirectional(char) in ("R", "AL") for char in shown):
         shown = str(get_display(shown))
-    for font, run in itertools.groupby(shown, lambda char: _font_for(char, bold)):
-        if font is not None:
-            yield font, "".join(run)
+    faces = itertools.groupby(shown, lambda char: _font_for(char, bold))
+    return tuple((font, "".join(run)) for font, run in faces if font is not None)
 
 
 def _visible(text: str, bold: bool) -> str:
