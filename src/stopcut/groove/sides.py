@@ -118,22 +118,19 @@ def _leaves(roof: Roof) -> list[int]:
     Edges with counters on both sides have _ROUND_COUNTERS, those with none on either _ALL_TREE. The roof's edges are a
     tree but for one round about each counter, so taking off loose ends leaves the rounds.
     """
-    at: list[list[int]] = [[] for _ in roof.nodes]
-    arcs = roof.arcs.tolist()
-    for edge, (a, b) in enumerate(arcs):
-        at[a].append(edge)
-        at[b].append(edge)
+    arcs: list[list[int]] = roof.arcs.tolist()
+    at = _meeting(roof)
     left = [len(edges) for edges in at]
     outer = roof.flat.size
     leaf = [node if node < outer else -1 for node in range(len(at))]
     out = [_ROUND_COUNTERS] * len(arcs)
     loose = [node for node, count in enumerate(left) if count == 1]
-    while loose:
-        node = loose.pop()
+    for node in loose:  # grows as ends come loose
         for edge in at[node]:
             if out[edge] == _ROUND_COUNTERS and left[node] == 1:
                 out[edge] = leaf[node]
-                other = arcs[edge][0] if arcs[edge][1] == node else arcs[edge][1]
+                a, b = arcs[edge]
+                other = a if b == node else b
                 left[node] -= 1
                 left[other] -= 1
                 leaf[other] = leaf[node]
@@ -145,16 +142,29 @@ def _leaves(roof: Roof) -> list[int]:
     return [_ALL_TREE if rounds[piece[a]] < 0 else told for (a, _), told in zip(arcs, out, strict=True)]
 
 
+def _meeting(roof: Roof) -> list[list[int]]:
+    """The roof's edges that meet at each node."""
+    at: list[list[int]] = [[] for _ in roof.nodes]
+    for edge, (a, b) in enumerate(roof.arcs.tolist()):
+        at[a].append(edge)
+        at[b].append(edge)
+    return at
+
+
 def pieces(roof: Roof) -> list[int]:
     """For each node a number that is the same for all nodes of one connected shape."""
-    parent = list(range(len(roof.nodes)))
-
-    def root(node: int) -> int:
-        while parent[node] != node:
-            parent[node] = parent[parent[node]]
-            node = parent[node]
-        return node
-
-    for a, b in roof.arcs.tolist():
-        parent[root(a)] = root(b)
-    return [root(node) for node in range(len(parent))]
+    arcs: list[list[int]] = roof.arcs.tolist()
+    at = _meeting(roof)
+    out = [-1] * len(at)
+    for start in range(len(at)):
+        if out[start] < 0:
+            out[start] = start
+            todo = [start]
+            while todo:
+                node = todo.pop()
+                for edge in at[node]:
+                    for other in arcs[edge]:
+                        if out[other] < 0:
+                            out[other] = start
+                            todo.append(other)
+    return out
