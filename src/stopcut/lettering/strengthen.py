@@ -19,7 +19,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from stopcut.lettering.thin_runs import amounts, moves, thin_strokes
+from stopcut.lettering.thin_runs import BLEND, amounts, moves, thin_strokes
 from stopcut.shape.outline import Contour, Outline, Point, Segment
 from stopcut.shape.regions import outline_of, wound
 from stopcut.shape.thickness import Thickness, thickness
@@ -70,7 +70,7 @@ def strengthen(outline: Outline, thinnest: float) -> Strengthened:
     """
     if not thinnest > 0:
         raise ValueError(f"thinnest must be above 0, not {thinnest}")
-    thick = thickness(outline, thinnest / SAMPLES, thinnest / 2)
+    thick = thickness(outline, thinnest / SAMPLES, thinnest * (1 + BLEND) / 2)
     strokes = thin_strokes(thick, thinnest, outline.bounds.height if outline else 0.0)
     if not strokes.any():
         return Strengthened(outline)
