@@ -68,7 +68,7 @@ def kept_free(paper: Paper, margin_mm: float = PRINTER_MARGIN_MM, notes_mm: floa
 
     Raises PaperTooSmall where the bars or the lines of print would not fit.
     """
-    inner = paper.width_mm - 2 * margin_mm
+    inner = min(paper.width_mm, paper.height_mm) - 2 * margin_mm
     if inner < BAR_MM + _SIDE_MM + width_mm("100 mm", SMALL_PT):
         raise PaperTooSmall(f"{paper.name} is too small for a bar of 100 mm across: print on A5 or larger")
     foot = _foot_lines(inner) * _LINE_MM + 2.5
@@ -83,12 +83,8 @@ def draw_furniture(
     issued: datetime.date,
     *,
     margin_mm: float = PRINTER_MARGIN_MM,
-    narrowest_mm: float | None = None,
 ) -> None:
-    """Print title, heading, bars, scale, units and date round a page of (width, height) mm.
-
-    narrowest_mm is the paper's shorter side: the foot has as many lines as kept_free left room for on it.
-    """
+    """Print title, heading, bars, scale, units and date round a page of (width, height) mm, in the room of kept_free."""
     width, height = page
     left, right = margin_mm, width - margin_mm
     _head(
@@ -99,7 +95,7 @@ def draw_furniture(
         right,
         height - margin_mm - _HEAD_PT * POINT_MM * 0.75,
     )
-    lines = _foot_lines((narrowest_mm or min(page)) - 2 * margin_mm)
+    lines = _foot_lines(min(page) - 2 * margin_mm)
     _foot(canvas, work, left, right, margin_mm, lines, issued)
     foot = margin_mm + lines * _LINE_MM + 2.5
     _bar(canvas, left + _BAR_TICK_MM / 2, foot, upright=True)

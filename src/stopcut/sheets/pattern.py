@@ -135,15 +135,15 @@ def _room(paper: Paper, across_mm: float) -> float:
 def _piece_of_roll(work: Work) -> Paper:
     """A sheet made to measure, for a board beyond the largest."""
     board = work.job.board
-    wide = Paper("a piece of a roll", max(board.width_mm, NOTES_MM) + 100, 0)
-    kept = kept_free(wide, notes_mm=height_of(single_rows(work, NOTES_MM)))
+    large = single_sheets(work.job.units)[-1]
+    kept = kept_free(large, notes_mm=height_of(single_rows(work, NOTES_MM)))
     width = max(board.width_mm + 2 * BLEED_MM, NOTES_MM + INDENT_MM) + kept.left + kept.right
     height = max(board.height_mm + 2 * BLEED_MM, BAR_MM) + kept.bottom + kept.top
     if max(width, height) > PDF_LONGEST_MM:
         raise PaperTooSmall(
             f"the board is too long for one sheet (a PDF page ends at {PDF_LONGEST_MM:.0f} mm): join several"
         )
-    return Paper(wide.name, width, height)
+    return Paper("a piece of a roll", width, height)
 
 
 def _covers(canvas: Canvas, work: Work, plan: _Plan, day: datetime.date) -> None:
