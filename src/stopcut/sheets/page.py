@@ -84,17 +84,11 @@ def draw_furniture(
     *,
     margin_mm: float = PRINTER_MARGIN_MM,
 ) -> None:
-    """Print title, heading, bars, scale, units and date round a page of (width, height) mm, in the room of kept_free."""
+    """Print title, heading, bars, scale, units and date round a page of (width, height) mm, where kept_free has room."""
     width, height = page
     left, right = margin_mm, width - margin_mm
-    _head(
-        canvas,
-        "" if heading.cover else work.job.title,
-        str(heading),
-        left,
-        right,
-        height - margin_mm - _HEAD_PT * POINT_MM * 0.75,
-    )
+    title = "" if heading.cover else work.job.title
+    _head(canvas, title, str(heading), left, right, height - margin_mm - _HEAD_PT * POINT_MM * 0.75)
     lines = _foot_lines(min(page) - 2 * margin_mm)
     _foot(canvas, work, left, right, margin_mm, lines, issued)
     foot = margin_mm + lines * _LINE_MM + 2.5
