@@ -84,7 +84,7 @@ def draw_furniture(
     *,
     margin_mm: float = PRINTER_MARGIN_MM,
 ) -> None:
-    """Print title, heading, bars, scale, units and date round a page of (width, height) mm, where kept_free has room."""
+    """Print title, heading, bars, scale, units and date round a page [mm], in the room that kept_free leaves."""
     width, height = page
     left, right = margin_mm, width - margin_mm
     title = "" if heading.cover else work.job.title
