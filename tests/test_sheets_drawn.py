@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 from sheet_boards import board, groove, ring, small_board, words
 
+from stopcut.groove.surface import Pit
 from stopcut.job.job import Avoid
 from stopcut.job.read import parse_job
 from stopcut.setting.set_board import SetLetter, SetLine
@@ -143,6 +144,14 @@ def test_ornaments_are_drawn_after_the_letters():
     work.__dict__["grooves"] = (*work.grooves, groove(ornament))
     outlines = by_name(work)["outline"].strokes
     assert [s.char for s in outlines] == ["I", "O", "ring"]
+
+
+def test_a_dot_is_marked_where_it_is_deepest():
+    work = small_board()
+    work.__dict__["grooves"] = (replace(work.grooves[1], lines=(), pits=(Pit(80.0, 40.0, 5.0),)),)
+    (cross,) = by_name(work)["pit"].strokes
+    assert cross.bounds.centre == (80, 40)
+    assert (cross.line, cross.index, cross.char) == (1, 2, "O")
 
 
 def test_a_letter_stands_under_the_middle_of_its_ink():

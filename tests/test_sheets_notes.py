@@ -7,6 +7,7 @@ from reportlab.pdfgen.canvas import Canvas
 from sheet_boards import board, small_board
 
 from stopcut.errors import Finding, Severity, Where
+from stopcut.groove.surface import Pit
 from stopcut.job.job import Avoid
 from stopcut.shape.outline import Bounds
 from stopcut.sheets.ink import begin_page
@@ -113,3 +114,7 @@ def test_no_findings_is_said_too():
 def test_only_lines_that_are_drawn_are_explained():
     assert "kept clear of" not in read_back(legend(board(), 180))[0]
     assert "kept clear of" in read_back(legend(board(avoid=[Avoid("knot", 9, 9, radius_mm=1)]), 180))[0]
+    assert "pit" not in read_back(legend(board(), 180))[0]
+    work = small_board()
+    work.__dict__["grooves"] = (replace(work.grooves[0], pits=(Pit(9.0, 9.0, 1.0),)),)
+    assert "pit: where a dot is deepest" in read_back(legend(work, 180))[0]

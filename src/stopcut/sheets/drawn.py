@@ -14,14 +14,14 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from stopcut.groove.surface import Groove, GrooveLine
+from stopcut.groove.surface import Groove, GrooveLine, Pit
 from stopcut.job.job import Avoid, Board
 from stopcut.setting.set_board import SetLine
 from stopcut.shape.outline import Bounds, Point, Segment
 from stopcut.shape.placed import Placed
 from stopcut.work import Work
 
-__all__ = ["PENS", "Layer", "Pen", "Stroke", "all_placed", "foot_of", "grain_arrow", "layers"]
+__all__ = ["PENS", "PIT_MM", "Layer", "Pen", "Stroke", "all_placed", "foot_of", "grain_arrow", "layers"]
 
 CENTRE_MARK_MM = 5.0
 """How far a centre mark reaches to either side of the board's edge. (our choice)"""
@@ -31,6 +31,9 @@ GRAIN_ARROW_MM = 30.0
 
 GRAIN_BARB_MM = 2.5
 """Length of the arrow's barbs. (our choice)"""
+
+PIT_MM = 2.0
+"""How large the cross at a pit is. (our choice: seen, and less than a small full stop)"""
 
 SHORTEST_MM = 1e-6
 """A stretch of centre line shorter than this is left out. (our choice: no pen draws it)"""
@@ -92,6 +95,7 @@ PENS: dict[str, tuple[str, Pen]] = {
     "parallel-run": ("centre line, walls parallel: stop cut", Pen(0.25)),
     "centre-line": ("centre line beyond it", _DASHED),
     "corner-line": ("corner line: the mitre up to a corner", _DASHED),
+    "pit": ("pit: where a dot is deepest", Pen(0.15)),
     "arris": ("arris: the ridge at an inner corner", _DOTTED),
     "reference-line": ("reference line, under the words", _FINE),
     "margin": ("margin", _FINE),
@@ -112,6 +116,7 @@ def layers(work: Work) -> tuple[Layer, ...]:
         "parallel-run": tuple(s for groove, line in lines if line.kind == "centre" for s in _parallel(groove, line)),
         "centre-line": tuple(s for groove, line in lines if line.kind == "centre" for s in _beyond(groove, line)),
         "corner-line": tuple(_of(groove, line.points) for groove, line in lines if line.kind == "corner"),
+        "pit": tuple(_pit(groove, pit) for groove in work.grooves for pit in groove.pits),
         "arris": tuple(_of(groove, line.points) for groove, line in lines if line.kind == "arris"),
         "reference-line": tuple(_reference(work, line) for line in work.setting.lines),
         "margin": _margin(board),
@@ -209,6 +214,13 @@ def _beyond(groove: Groove, line: GrooveLine) -> Iterator[Stroke]:
     for start, end in zip(stops[::2], stops[1::2], strict=True):
         if end - start > SHORTEST_MM:
             yield _of(groove, _stretch(line.points, start, end))
+
+
+def _pit(groove: Groove, pit: Pit) -> Stroke:
+    """A small cross."""
+    x, y, reach, placed = pit.x_mm, pit.y_mm, PIT_MM / 2, groove.placed
+    level, upright = ((x - reach, y), (x + reach, y)), ((x, y - reach), (x, y + reach))
+    return Stroke(((level,), (upright,)), line=placed.line, index=placed.index, char=placed.char)
 
 
 def _of(groove: Groove, points: NDArray[np.float64]) -> Stroke:

@@ -13,7 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from stopcut.errors import Finding, Where
 from stopcut.setting.set_board import SetLine
-from stopcut.sheets.drawn import PENS, all_placed
+from stopcut.sheets.drawn import PENS, PIT_MM, all_placed
 from stopcut.sheets.ink import draw_line, draw_outlines, take_pen
 from stopcut.sheets.page import day_in_words
 from stopcut.sheets.tiling import Tiling
@@ -118,8 +118,10 @@ def joining_notes(work: Work, tiling: Tiling | None, room_mm: float) -> list[Row
 
 def legend(work: Work, room_mm: float) -> list[Row]:
     """A sample of each line that the pattern has, and what it is."""
-    left = ("outline", "parallel-run", "centre-line", "corner-line", "arris")
-    right = [name for name in PENS if name not in left and (name != "avoid" or work.job.avoid)]
+    left = ["outline", "parallel-run", "centre-line", "corner-line", "arris"]
+    if any(groove.pits for groove in work.grooves):
+        left.append("pit")
+    right = [name for name in PENS if name not in (*left, "pit") and (name != "avoid" or work.job.avoid)]
     half = (room_mm - _COLUMN_GAP_MM) / 2
     if max(width_mm(PENS[name][0], SMALL_PT) for name in PENS) > half - _SAMPLE_MM - _SAMPLE_GAP_MM:
         return [_heading("What the lines mean"), *(_sample(name) for name in (*left, *right)), _space()]
@@ -199,7 +201,11 @@ def _sample(name: str) -> Row:
     def draw(canvas: Canvas, x: float, top: float) -> None:
         y = _baseline(top) + 1.1
         take_pen(canvas, pen)
-        draw_line(canvas, x, y, x + _SAMPLE_MM, y)
+        half = (PIT_MM if name == "pit" else _SAMPLE_MM) / 2
+        middle = x + _SAMPLE_MM / 2
+        draw_line(canvas, middle - half, y, middle + half, y)
+        if name == "pit":
+            draw_line(canvas, middle, y - half, middle, y + half)
         draw_words(canvas, x + _SAMPLE_MM + _SAMPLE_GAP_MM, _baseline(top), says, SMALL_PT)
 
     return Row(LEAD_MM, draw)
