@@ -98,6 +98,7 @@ WRONG = [
     ("wall = 19.9", "wall = 60", "groove.wall", 22, "19.9° is out of range", "20 to 80"),
     ("wall = 81", "wall = 60", "groove.wall", 22, "81° is out of range", "from the board's face"),
     ('wall = "steep"', "wall = 60", "groove.wall", 22, '"steep" is no angle', "degrees"),
+    ("face_off = 20.5", "flat_bottom = 12", "groove.face_off", 23, "too much", "to 20 mm"),
     ("flat_bottom = 0", "flat_bottom = 12", "groove.flat_bottom", 23, "0 is zero", "above zero"),
     ("[line]", "[[line]]", "line", 25, "a table stands here", "[[line]], in double brackets"),
     ('words = "  "', 'words = "PLOT 7"', "line[1].words", 26, "blank", "take this [[line]] out"),
@@ -135,6 +136,7 @@ ADDED = [
     ("[[avoid]]\nwhat = 'knot'\nx = 1\ny = 1\nradius = 5\nwidth = 5", "avoid[1].width", "radius and sides", "keep"),
     ("[[avoid]]\nwhat = 'knot'\nx = 401\ny = 1\nradius = 5", "avoid[1].x", "401 mm, is off the board", "width is 400"),
     ("[[ornament]]\nfile = 'a.svg'\nx = 1\ny = 121\nwidth = 5", "ornament[1].y", "off the board", "height is 120 mm"),
+    ("[x]", "x", "no such setting", "take it out"),
     ("[match]\ngaps = []", "match", "nothing to match", "cap_height, stem or gaps"),
     ("[border]\ninset = 50\nstroke = 10", "border.inset", "leaves nothing of 120 mm", "nearer to the edge"),
     ("[border]\ninset = 5\nstroke = 2\nlines = 3", "border.lines", "3 is out of range", "from 1 to 2"),
@@ -200,6 +202,12 @@ def test_no_lines_is_a_fault_however_it_comes_about() -> None:
         faults = faults_of(text)
         assert [fault.key for fault in faults] == ["line"]
         assert "[[line]]" in faults[0].remedy
+
+
+def test_facing_off_leaves_some_board() -> None:
+    (fault,) = faults_of(changed("thickness = 22", "thickness = 12").replace("flat_bottom = 12", "face_off = 12"))
+    assert (fault.key, fault.line) == ("groove.face_off", 23)
+    assert "leaves no board" in fault.found
 
 
 def test_faults_of_every_kind_come_together_in_the_order_of_the_file() -> None:

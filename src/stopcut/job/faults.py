@@ -53,7 +53,7 @@ def all_faults(raw: Mapping[str, Any], problem: ValidationError | None, text: st
     if problem is not None:
         found += single_faults(problem.errors(include_url=False), JOB_FORMAT)
     found += _together_faults(raw)
-    return as_faults(found, find_places(text))
+    return as_faults(found, find_places(text)) if found else ()
 
 
 def fault_of_line(job: Job, number: int, key: str, found: str, remedy: str) -> Fault:
@@ -77,6 +77,7 @@ def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
     yield from _both_weight_and_stem(("lettering",), lettering)
     if isinstance(board, dict):
         yield from _no_board_left(board, raw.get("border"), units)
+        yield from _all_faced_off(board, raw.get("groove"), units)
         for name in ("ornament", "avoid"):
             for place, table in _members(raw, name):
                 yield from _off_the_board((name, place), table, board, units)
@@ -123,6 +124,14 @@ def _no_board_left(board: Mapping[str, Any], border: Any, units: Units) -> Itera
         inset, stroke = _mm(border, "inset", units), _mm(border, "stroke", units)
         if inset is not None and stroke is not None and 2 * (inset + stroke) >= min(width, height):
             yield ("border", "inset"), f"the border leaves nothing of {side}", "bring it nearer to the edge"
+
+
+def _all_faced_off(board: Mapping[str, Any], groove: Any, units: Units) -> Iterator[FaultAt]:
+    thickness = _mm(board, "thickness", units)
+    face_off = _mm(groove, "face_off", units) if isinstance(groove, dict) else None
+    if thickness is not None and face_off is not None and 0 < thickness <= face_off:
+        found = f"taking {format_length(face_off, units)} off the face leaves no board"
+        yield ("groove", "face_off"), found, f"stay under {format_length(thickness, units)}"
 
 
 def _off_the_board(path: Path, table: Mapping[str, Any], board: Mapping[str, Any], units: Units) -> Iterator[FaultAt]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import stat
 import tomllib
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Final
 
@@ -14,6 +15,12 @@ __all__ = ["MOST_BYTES", "decoded", "text_of", "toml_of"]
 
 MOST_BYTES: Final = 1_000_000  # our choice: a job of a thousand lines is a tenth of this
 
+MOST_NESTED: Final = 30  # lists and tables in each other; our choice: a job has four
+
+# A dotted key of more than thirty parts. Each part is taken whole (+), so that looking for it takes no time.
+_LONG_KEY: Final = re.compile(
+    r"""(?<![A-Za-z0-9_"'-])(?:(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){30}"""
+)
 _AT: Final = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
 # What tomllib says, and what a carver can do about it. The first that is part of its message counts.
 _SYNTAX: Final = (
@@ -69,12 +76,37 @@ def decoded(content: bytes, name: str, *, what: str = "job file") -> str:
 
 def toml_of(text: str) -> dict[str, Any]:
     """What the TOML of a text holds. Raises WrongJob, with the line, where it is broken."""
+    long_key = _LONG_KEY.search(text)
+    if long_key:  # reading it would take tomllib very long
+        line = text.count("\n", 0, long_key.start()) + 1
+        raise WrongJob((Fault("", line, "there are too many dots in one key", "write tables, [table]"),))
     try:
-        return tomllib.loads(text)
+        data = tomllib.loads(text)
     except RecursionError:
-        raise _whole("lists or tables are nested too deeply", "write them flat") from None
+        raise _too_deep() from None
     except ValueError as problem:  # TOMLDecodeError, and numbers of thousands of digits
         raise WrongJob((_syntax_fault(str(problem), text),)) from None
+    if _deeper_than(MOST_NESTED, data):
+        raise _too_deep()
+    return data
+
+
+def _deeper_than(depth: int, data: object) -> bool:
+    """Whether lists and tables are nested more than this deep."""
+    level: list[object] = [data]
+    for _ in range(depth + 1):
+        level = [member for table in level for member in _members(table)]
+        if not level:
+            return False
+    return True
+
+
+def _members(value: object) -> Iterable[object]:
+    return value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
+
+
+def _too_deep() -> WrongJob:
+    return _whole("lists or tables are nested too deeply", "write them flat")
 
 
 def _syntax_fault(message: str, text: str) -> Fault:
