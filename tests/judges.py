@@ -1,8 +1,9 @@
 """Judges of a roof from outside the project: CGAL's exact straight skeleton and shapely's mitred offsets.
 
 CGAL: F. Cacciola, "2D Straight Skeleton and Polygon Offsetting", CGAL User and Reference Manual, by compas_cgal. Only
-its graph is taken; nodes closer than WELD are one, and the faces are traced here. shapely: GEOS's buffer with mitred
-joins.
+its graph is taken and the faces are traced here. A tie comes as several nodes: nodes closer than one of WELDS are one,
+the first of them with which every node has one height from all its faces (welding a near tie can spoil its order).
+shapely: GEOS's buffer with mitred joins.
 """
 
 from __future__ import annotations
@@ -24,7 +25,9 @@ from numpy.typing import NDArray
 from stopcut.groove.surface import Roof
 
 Array = NDArray[np.float64]
-WELD = 1e-8
+Graph = tuple[Array, NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]
+WELDS = (1e-8, 1e-10, 1e-12)
+SAME_HEIGHT = 1e-6
 MITRE_LIMIT = 60.0
 
 
@@ -78,7 +81,7 @@ def by_cgal(rings: Sequence[Array]) -> Surface:
     )
 
 
-def cgal_graph(rings: Sequence[Array]) -> list[tuple[Array, NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]]:
+def cgal_graph(rings: Sequence[Array]) -> list[Graph]:
     """What CGAL says, for each part: points, their names, edges by name, kinds of edges (2: boundary)."""
     graphs = []
     for outer, *holes in as_polygons(rings):
@@ -91,9 +94,18 @@ def cgal_graph(rings: Sequence[Array]) -> list[tuple[Array, NDArray[np.int64], N
 
 
 def _cgal_part(outer: Array, holes: Sequence[Array]) -> Surface:
-    ((points, names, edges, kinds),) = cgal_graph([outer, *holes])
+    (graph,) = cgal_graph([outer, *holes])
+    for weld in WELDS:
+        traced = _traced(graph, (outer, *holes), weld)
+        if traced is not None:
+            return traced
+    raise AssertionError("CGAL's graph could not be traced")
+
+
+def _traced(graph: Graph, rings: Sequence[Array], weld: float) -> Surface | None:
+    points, names, edges, kinds = graph
     place = dict(zip(np.asarray(names).ravel().tolist(), np.asarray(points)[:, :2], strict=True))
-    at, number = _welded(place)
+    at, number = _welded(place, weld)
     boundary = set()
     links: dict[int, set[int]] = {}
     for (a, b), kind in zip(np.asarray(edges).tolist(), np.asarray(kinds).ravel().tolist(), strict=True):
@@ -105,27 +117,33 @@ def _cgal_part(outer: Array, holes: Sequence[Array]) -> Surface:
                 boundary |= {(i, j), (j, i)}
     known = {tuple(p): i for i, p in enumerate(at.tolist())}
     faces = []
-    for ring in (outer, *holes):
+    for ring in rings:
         loop = [known[tuple(p)] for p in ring.tolist()]
         for i, j in zip(loop, loop[1:] + loop[:1], strict=True):
-            assert (i, j) in boundary
-            faces.append(_trace(at, links, i, j))
-    heights = np.zeros(len(at))
+            face = _trace(at, links, i, j) if (i, j) in boundary else None
+            if face is None:
+                return None
+            faces.append(face)
+    heights = np.full(len(at), np.nan)
+    heights[[i for pair in boundary for i in pair]] = 0.0
     for face in faces:
         start, end = at[face[0]], at[face[1]]
         along = (end - start) / np.hypot(*(end - start))
         for node in face[2:]:
             x, y = at[node] - start
-            heights[node] = along[0] * y - along[1] * x
+            height = along[0] * y - along[1] * x
+            if abs(heights[node] - height) > SAME_HEIGHT:
+                return None
+            heights[node] = height
     return _surface(np.column_stack((at, heights)), faces)
 
 
-def _welded(place: dict[int, Array]) -> tuple[Array, dict[int, int]]:
-    """Points with those closer than WELD made one, and each name's number among them. A boundary point stays itself."""
+def _welded(place: dict[int, Array], weld: float) -> tuple[Array, dict[int, int]]:
+    """Points with those closer than weld made one, and each name's number among them. A boundary point stays itself."""
     names = list(place)
     points = np.array([place[name] for name in names])
     tree = shapely.STRtree(shapely.points(points))
-    pairs = tree.query(shapely.points(points), predicate="dwithin", distance=WELD)
+    pairs = tree.query(shapely.points(points), predicate="dwithin", distance=weld)
     lead = np.arange(len(points))
     np.minimum.at(lead, pairs[0], pairs[1])
     while (lead[lead] != lead).any():
@@ -134,19 +152,22 @@ def _welded(place: dict[int, Array]) -> tuple[Array, dict[int, int]]:
     return points[kept], dict(zip(names, number.tolist(), strict=True))
 
 
-def _trace(at: Array, links: dict[int, set[int]], i: int, j: int) -> list[int]:
+def _trace(at: Array, links: dict[int, set[int]], i: int, j: int) -> list[int] | None:
     """The face on the left of i → j: at each node turn as far left as can be."""
     face = [i]
     before, here = i, j
     while here != i:
         face.append(here)
-        assert len(face) <= len(at)
+        if len(face) > len(at):
+            return None
         back = at[before] - at[here]
         turns = []
         for there in links[here] - {before}:
             step = at[there] - at[here]
             angle = math.atan2(back[0] * step[1] - back[1] * step[0], back @ step) % (2 * math.pi)
             turns.append((angle, there))
+        if not turns:
+            return None
         before, here = here, max(turns)[1]
     return face
 

@@ -1,52 +1,184 @@
-"""The roof of shapes whose roofs are known by formula."""
+"""The roof of an outline: checked, kept, and refused in plain words where it cannot be."""
 
 from __future__ import annotations
 
+import math
+import random
+from pathlib import Path
+from unittest import mock
+
 import numpy as np
 import pytest
+from glyphs import cuts, families, glyph
+from judges import as_surface
+from roof_shapes import KNOWN, flat_of
 
-from stopcut.groove.roof import roof
+from stopcut.errors import CarverError
+from stopcut.groove import roof as roofs
+from stopcut.groove.check import check_roof
+from stopcut.groove.faces import walk_faces
+from stopcut.groove.roof import TOLERANCE_EM, RoofError, pack_roof, roof, roof_of, unpack_roof
 from stopcut.groove.surface import Roof
+from stopcut.groove.wavefront import Lost, Skeleton, skeleton
 from stopcut.shape.flat import flatten
-from stopcut.shape.outline import Outline, Point, polygon
+from stopcut.shape.outline import Outline, polygon
 
 SQUARE = [(0, 0), (1, 0), (1, 1), (0, 1)]
+BOW_TIE = [(0, 0), (1, 1), (1, 0), (0, 1)]
 
 
-def rectangle(x: float, y: float, width: float, height: float) -> list[Point]:
-    return [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
+def letter(family: str = "cinzel", char: str = "R") -> Outline:
+    path, weight = cuts(families()[family])[0]
+    outline = glyph(path, weight, char)
+    assert outline is not None
+    return outline
 
 
-def roof_over(*rings: list[Point]) -> Roof:
-    return roof(flatten(polygon(*rings), 0.001))
+def same(a: Roof, b: Roof) -> bool:
+    pairs = [(a.nodes, b.nodes), (a.heights, b.heights), (a.arcs, b.arcs), (a.arc_faces, b.arc_faces)]
+    pairs += list(zip(a.faces, b.faces, strict=True)) + list(zip(a.flat.rings, b.flat.rings, strict=True))
+    pairs += list(zip(a.flat.sources, b.flat.sources, strict=True))
+    pairs += list(zip(a.flat.breaks, b.flat.breaks, strict=True))
+    return all(np.array_equal(x, y) and x.dtype == y.dtype for x, y in pairs)
 
 
-def volume(surface: Roof) -> float:
-    """Under all faces: a face's plan moment about its edge's line."""
-    total = 0.0
-    for face in surface.faces:
-        x, y = surface.nodes[face].T
-        h = surface.heights[face]
-        for i in range(1, len(face) - 1):
-            double = (x[i] - x[0]) * (y[i + 1] - y[0]) - (y[i] - y[0]) * (x[i + 1] - x[0])
-            total += double * (h[0] + h[i] + h[i + 1]) / 6
-    return total
+def test_nodes_begin_with_the_outline_and_faces_with_their_edge() -> None:
+    surface = roof_of(letter(char="é"), TOLERANCE_EM)
+    n = surface.flat.size
+    assert np.array_equal(surface.nodes[:n], np.concatenate(surface.flat.rings))
+    assert not surface.heights[:n].any()
+    assert (surface.heights[n:] > 0).all()
+    first = 0
+    for ring in surface.flat.rings:
+        for i in range(len(ring)):
+            assert surface.faces[first + i][:2].tolist() == [first + i, first + (i + 1) % len(ring)]
+        first += len(ring)
 
 
-def test_a_rectangles_roof_is_a_hip_roof() -> None:
-    surface = roof_over(rectangle(0, 0, 0.9, 0.2))
-    assert surface.heights.max() == pytest.approx(0.1, abs=1e-7)
-    # A ridge of length b − a over the middle, and two half pyramids: V = a²(3b − a)/12.
-    assert volume(surface) == pytest.approx(0.2**2 * (3 * 0.9 - 0.2) / 12, rel=1e-6)
-
-
-def test_a_squares_roof_is_a_pyramid() -> None:
-    surface = roof_over(SQUARE)
-    assert len(surface.nodes) == 5
-    assert volume(surface) == pytest.approx(1 / 6, rel=1e-6)
+def test_an_arcs_faces_are_the_ones_on_its_left_and_right() -> None:
+    surface = roof_of(letter(), TOLERANCE_EM)
+    for (start, end), (left, right) in zip(surface.arcs.tolist(), surface.arc_faces.tolist(), strict=True):
+        for face, a, b in ((left, start, end), (right, end, start)):
+            loop = surface.faces[face].tolist()
+            assert loop[(loop.index(a) + 1) % len(loop)] == b
 
 
 def test_an_empty_outline_has_an_empty_roof() -> None:
     surface = roof(flatten(Outline(()), 0.001))
     assert (len(surface.nodes), len(surface.faces), surface.arcs.shape) == (0, 0, (0, 2))
-    assert isinstance(surface.heights, np.ndarray)
+    assert same(unpack_roof(pack_roof(surface)), surface)
+
+
+@pytest.mark.parametrize("scale", [1e-3, 0.3, 700.0, 1e6])
+def test_an_ornament_in_mm_has_the_same_roof_at_any_size(scale: float) -> None:
+    for name in ("frame", "cross", "star of thirteen"):
+        known = KNOWN[name]
+        large = as_surface(roof(flat_of(tuple([(x * scale, y * scale) for x, y in ring] for ring in known.rings))))
+        assert large.height / scale == pytest.approx(known.height, abs=4e-7)
+        assert large.volume / scale**3 == pytest.approx(known.volume, abs=4e-7)
+
+
+def test_a_roof_packs_and_unpacks_to_the_last_bit() -> None:
+    surface = roof_of(letter(char="&"), TOLERANCE_EM)
+    packed = pack_roof(surface)
+    assert same(unpack_roof(packed), surface)
+    assert len(packed) < 200 * surface.flat.size
+
+
+def test_a_letter_is_worked_once_and_found_on_disk_by_the_next_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("STOPCUT_HOME", str(tmp_path))
+    outline = letter()
+    first = roof_of(outline, TOLERANCE_EM)
+    with mock.patch.object(roofs, "skeleton", side_effect=AssertionError("worked again")):
+        assert roof_of(outline, TOLERANCE_EM) is first
+        roofs.keep().forget()
+        assert same(roof_of(outline, TOLERANCE_EM), first)
+    assert roof_of(outline, 2 * TOLERANCE_EM).flat.size < first.flat.size
+
+
+def test_another_version_is_worked_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("STOPCUT_HOME", str(tmp_path))
+    first = roof_of(letter(), TOLERANCE_EM)
+    monkeypatch.setattr(roofs, "ROOF_VERSION", roofs.ROOF_VERSION + 1)
+    again = roof_of(letter(), TOLERANCE_EM)
+    assert again is not first
+    assert same(again, first)
+
+
+def test_a_shape_that_crosses_itself_is_refused_in_plain_words() -> None:
+    with pytest.raises(RoofError, match="may cross or touch itself") as refused:
+        roof(flat_of((BOW_TIE,)))
+    assert isinstance(refused.value, CarverError)
+    assert refused.value.reason
+    with pytest.raises(RoofError, match="numbers"):
+        roof(flat_of(([(0, 0), (1, 0), (float("nan"), 1)],)))
+
+
+def test_a_shape_that_crosses_itself_is_mended_on_the_way_in() -> None:
+    surface = as_surface(roof_of(polygon(BOW_TIE), TOLERANCE_EM))
+    assert surface.area == pytest.approx(0.25, abs=1e-6)  # the part that is gone round anticlockwise
+
+
+def test_a_front_that_fails_is_tried_again_with_its_vertices_shaken() -> None:
+    calls: list[np.ndarray] = []
+
+    def at_first_lost(rings: list[np.ndarray]) -> object:
+        calls.append(rings[0])
+        if len(calls) < 3:
+            raise Lost("for trial")
+        return skeleton(rings)
+
+    with mock.patch.object(roofs, "skeleton", at_first_lost):
+        surface = roof(flat_of((SQUARE,)))
+    assert len(calls) == 3
+    assert 0 < np.abs(surface.flat.rings[0] - SQUARE).max() <= 1.1 * roofs.JITTER
+    assert as_surface(surface).volume == pytest.approx(1 / 6, abs=1e-5)
+
+
+def test_no_failure_of_the_front_reaches_the_caller_but_as_a_roof_error() -> None:
+    for wrong in (ZeroDivisionError("x"), IndexError("x"), KeyError("x"), OverflowError("x"), ValueError("x")):
+        with mock.patch.object(roofs, "skeleton", side_effect=wrong), pytest.raises(RoofError):
+            roof(flat_of((SQUARE,)))
+
+
+def sabotaged(found: Skeleton, outline_nodes: int, chance: random.Random) -> Skeleton:
+    """A right skeleton with one thing made wrong."""
+    x, y, time, arcs = list(found.x), list(found.y), list(found.time), list(found.arcs)
+    node = chance.randrange(outline_nodes, len(x))
+    which, other = chance.sample(range(len(arcs)), 2)
+    start, end, left, right = arcs[which]
+    kind = chance.randrange(6)
+    if kind == 0:
+        time[node] += chance.choice([-1, 1]) * 10 ** chance.uniform(-6, -1)
+    elif kind == 1:
+        angle, far = chance.uniform(0, 6.28), 10 ** chance.uniform(-4, -1)
+        x[node], y[node] = x[node] + far * math.cos(angle), y[node] + far * math.sin(angle)
+    elif kind == 2:
+        arcs[which] = (start, end, right, left)
+    elif kind == 3:
+        del arcs[which]
+    elif kind == 4:
+        arcs[which], arcs[other] = (start, arcs[other][1], left, right), (arcs[other][0], end, *arcs[other][2:])
+    else:
+        arcs[which] = (start, end, left, chance.choice([f for f in range(outline_nodes) if f != right]))
+    return Skeleton(x, y, time, arcs)
+
+
+def checked(found: Skeleton, sizes: list[int]) -> None:
+    faces = walk_faces(found, sizes)
+    check_roof(np.column_stack((found.x, found.y)), np.array(found.time), faces)
+
+
+def test_walking_and_checking_pass_every_right_roof_and_no_sabotaged_one() -> None:
+    chance = random.Random(5)
+    for family, char in (("cinzel", "R"), ("eb_garamond", "g"), ("lato", "&"), ("zilla_slab", "8")):
+        flat = roof_of(letter(family, char), TOLERANCE_EM).flat
+        found, sizes = skeleton(flat.rings), [len(ring) for ring in flat.rings]
+        checked(found, sizes)
+        for _ in range(150):
+            wrong = sabotaged(found, flat.size, chance)
+            if wrong != found:
+                with pytest.raises(Lost):
+                    checked(wrong, sizes)

@@ -70,7 +70,7 @@ def mended(flat: Flat, tolerance: float) -> Flat:
         whole = _flat(tidy)
         apart = untangled(whole, GRID * unit)
         tidy = _tidied([_Ring.of(apart, i, unit) for i in range(len(apart.rings))], tolerance)
-    return _flat(tidy)
+    return _flat([ring for ring in tidy if not _is_sliver(ring, tolerance)])
 
 
 @dataclass(slots=True)
@@ -94,13 +94,11 @@ def _tidied(rings: list[_Ring], tolerance: float) -> list[_Ring]:
         for _ in range(ROUNDS):
             if not _tidy_once(ring, tolerance):
                 break
-    return [ring for ring in rings if not _is_sliver(ring, tolerance)]
+    return [ring for ring in rings if len(ring.points) >= 3]
 
 
 def _is_sliver(ring: _Ring, tolerance: float) -> bool:
     """Whether a ring is nowhere wide enough to matter: its mean width, 2·area/perimeter, is under half of MOST."""
-    if len(ring.points) < 3:
-        return True
     step = np.roll(ring.points, -1, axis=0) - ring.points
     x, y = (ring.points - ring.points[0]).T
     area = abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
@@ -131,7 +129,8 @@ def _tidy_once(ring: _Ring, tolerance: float) -> bool:
 
 
 def _close_edge(ring: _Ring, i: int, tolerance: float) -> int:
-    """Close the tiny edge i → i + 1: both ends become where its neighbours' lines meet, if near, else one of them."""
+    """Close the tiny edge i → i + 1: both ends become where its neighbours' lines meet, or, if that is not near,
+    the end of the longer neighbour."""
     n = len(ring.points)
     j = (i + 1) % n
     a, b, c, d = (ring.points[k % n] for k in (i - 1, i, i + 1, i + 2))
@@ -142,7 +141,7 @@ def _close_edge(ring: _Ring, i: int, tolerance: float) -> int:
         w = c - a
         meet = a + u * float(w[0] * v[1] - w[1] * v[0]) / cross
     if meet is None or max(np.hypot(*(meet - b)), np.hypot(*(meet - c))) > MOST * tolerance:
-        meet = b if abs(ring.breaks[i]) >= abs(ring.breaks[j]) else c
+        meet = b if np.hypot(*u) >= np.hypot(*v) else c
     ring.points[j] = meet
     ring.breaks[j] += ring.breaks[i]
     return i

@@ -138,7 +138,7 @@ class _Front:
     def _set_edges(self, rings: Sequence[Array]) -> None:
         start = np.concatenate(rings)
         along = np.concatenate([np.roll(ring, -1, axis=0) for ring in rings]) - start
-        along /= np.hypot(along[:, 0], along[:, 1])[:, None]
+        along = along / np.hypot(along[:, 0], along[:, 1])[:, None]
         # Edge e: direction (dx, dy), inward normal (ex, ey) = (−dy, dx), and its line ex·x + ey·y = ec + time.
         self.dx, self.dy = along[:, 0].tolist(), along[:, 1].tolist()
         self.ex, self.ey = (-along[:, 1]).tolist(), along[:, 0].tolist()
