@@ -12,7 +12,7 @@ import numpy as np
 import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 from sheet_boards import ISSUED, board, small_board, words
@@ -266,6 +266,7 @@ def test_a_title_in_any_script_is_printed(title):
     st.sampled_from(["A5", "A4", "Letter", "ARCH D", "one sheet", None]),
     st.sampled_from(["width", "height"]),
 )
+@example(1167.0, 97.77242550920752, 0.0, "one sheet", "width")
 def test_a_board_of_any_size_has_a_pattern(width, height, margin, paper, grain):
     work = board(width_mm=width, height_mm=height, margin_mm=margin, grain=grain)
     assert pattern_pdf(work, paper, issued=ISSUED).startswith(b"%PDF-")

@@ -79,6 +79,14 @@ def test_marks_have_names_of_their_own(board, paper):
     assert len(names) == len(set(names))
 
 
+@pytest.mark.parametrize("over", [-1e-12, 0.0, 1e-12, 1e-7, 1e-3])
+def test_a_board_as_long_as_its_window_to_the_last_digit_is_no_stumbling_block(over):
+    a4 = paper_named("A4")
+    width = a4.width_mm - KEPT.left - KEPT.right - 2 * BLEED_MM + over
+    tiling = tile_board(width, 200, a4, KEPT, turns=(False,))
+    assert tiling.columns == (2 if over > 1e-6 else 1)
+
+
 def test_a_board_that_fits_stands_in_the_middle_of_one_page():
     tiling = tile_board(150, 100, paper_named("A4"), KEPT)
     assert (tiling.rows, tiling.columns) == (1, 1)

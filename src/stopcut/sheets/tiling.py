@@ -30,6 +30,9 @@ MARK_REACH_MM = 4.0
 NAME_MM = 4.0
 """Room for a mark's name to the right of its upper arm. (two letters of 10 pt)"""
 
+_ROUNDING_MM = 1e-6
+"""A board longer than its window by less than this fits it. (our choice: what rounding may be off by)"""
+
 _MARK_STEP_MM = 2.0
 """How far a mark moves along its join at a time to get clear of a letter. (our choice)"""
 
@@ -152,10 +155,10 @@ def _plan(
 def _windows(length: float, window: float, overlap: float, bleed: float) -> tuple[tuple[float, float], ...]:
     """Windows along one axis: one in the middle, or several evenly stepped from bleed before to bleed beyond."""
     total = length + 2 * bleed
-    if total <= window:
+    if total <= window + _ROUNDING_MM:
         start = (length - window) / 2
         return ((start, start + window),)
-    count = math.ceil((total - overlap) / (window - overlap) - 1e-9)
+    count = max(2, math.ceil((total - overlap - _ROUNDING_MM) / (window - overlap)))
     step = (total - window) / (count - 1)
     return tuple((-bleed + i * step, -bleed + i * step + window) for i in range(count))
 
