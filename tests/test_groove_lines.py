@@ -159,6 +159,20 @@ def test_a_round_dot_has_no_line_but_a_mark_at_its_deepest_point() -> None:
     assert (pit.x, pit.y, pit.half_width) == pytest.approx((3, 4, 2), abs=0.01)
 
 
+def test_a_circle_of_many_straight_pieces_is_as_round_as_a_curve() -> None:
+    turns = np.arange(400) / 400 * 2 * np.pi
+    made = drawn(polygon([(2 * math.cos(a), 2 * math.sin(a)) for a in turns]))
+    assert made.lines == ()
+    assert len(made.pits) == 1
+
+
+def test_a_small_shape_keeps_its_corners_beside_a_large_one() -> None:
+    small = polygon([(0, 0), (4, 0), (4, 2), (0, 2)])
+    made = drawn(Outline((circle(100, 0, 50), *small.contours)), 0.01)
+    assert sorted(line.kind for line in made.lines) == ["centre"] + ["corner"] * 4
+    assert len(made.pits) == 1
+
+
 def test_a_square_dot_is_four_mitres_and_needs_no_mark() -> None:
     made = drawn(polygon([(0, 0), (4, 0), (4, 4), (0, 4)]))
     assert len(of_kind(made, "corner")) == 4

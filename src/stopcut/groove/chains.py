@@ -26,7 +26,8 @@ class Chain:
     """A run of roof edges of one kind.
 
     points (k, 2) and heights (k,) along it; ends are the numbers of its first and last node (equal for a loop), below
-    0 for a place between nodes; first and last are the numbers of its end edges.
+    0 for a place between nodes; first and last are the numbers of its end edges, -1 at such a place; deepest is its
+    shape's deepest half-width.
     """
 
     kind: LineKind
@@ -35,6 +36,7 @@ class Chain:
     ends: tuple[int, int]
     first: int
     last: int
+    deepest: float
 
     @property
     def length(self) -> float:
@@ -43,7 +45,9 @@ class Chain:
 
     def turned(self) -> Chain:
         """The same chain the other way round."""
-        return Chain(self.kind, self.points[::-1], self.heights[::-1], self.ends[::-1], self.last, self.first)
+        return Chain(
+            self.kind, self.points[::-1], self.heights[::-1], self.ends[::-1], self.last, self.first, self.deepest
+        )
 
 
 def distances(points: Array) -> Array:
@@ -53,12 +57,12 @@ def distances(points: Array) -> Array:
     return out
 
 
-def chains(roof: Roof, kinds: Sequence[LineKind | None], deepest: float) -> list[Chain]:
-    """All edges that have a kind as chains; deepest is the greatest half-width, in the roof's unit.
+def chains(roof: Roof, kinds: Sequence[LineKind | None], deepest: Sequence[float]) -> list[Chain]:
+    """All edges that have a kind as chains; deepest has for each node the deepest half-width of its shape.
 
     Arrises do not split the lines that carry the groove's bottom. Nodes too near each other to tell apart are one.
     """
-    arcs, tiny = _contracted(roof, kinds, MEET * deepest)
+    arcs, tiny = _contracted(roof, kinds, MEET * min(deepest))
     out: list[Chain] = []
     for group in (BOTTOMS, ("arris",)):
         at: dict[int, list[int]] = {}
@@ -66,7 +70,7 @@ def chains(roof: Roof, kinds: Sequence[LineKind | None], deepest: float) -> list
             if kinds[i] in group and i not in tiny:
                 at.setdefault(a, []).append(i)
                 at.setdefault(b, []).append(i)
-        out += [_chain(roof, kinds, *run) for run in _walks(arcs, kinds, at)]
+        out += [_chain(roof, kinds, deepest, *run) for run in _walks(arcs, kinds, at)]
     return out
 
 
@@ -109,10 +113,12 @@ def _walks(
                 yield nodes, edges
 
 
-def _chain(roof: Roof, kinds: Sequence[LineKind | None], nodes: list[int], edges: list[int]) -> Chain:
-    kind = kinds[edges[0]]
+def _chain(
+    roof: Roof, kinds: Sequence[LineKind | None], deepest: Sequence[float], nodes: list[int], edges: list[int]
+) -> Chain:
+    kind, ends = kinds[edges[0]], (nodes[0], nodes[-1])
     assert kind is not None
-    return Chain(kind, roof.nodes[nodes], roof.heights[nodes], (nodes[0], nodes[-1]), edges[0], edges[-1])
+    return Chain(kind, roof.nodes[nodes], roof.heights[nodes], ends, edges[0], edges[-1], deepest[nodes[0]])
 
 
 def joined(parts: Iterable[Chain]) -> list[Chain]:
@@ -157,4 +163,5 @@ def _tied(a: Chain, b: Chain) -> Chain:
         (a.ends[0], b.ends[1]),
         a.first,
         b.last,
+        a.deepest,
     )

@@ -8,6 +8,7 @@ deepest half-width, is one end of a stroke and counts once.
 from __future__ import annotations
 
 import bisect
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,6 +29,9 @@ SOFT_SPAN = 0.5
 FUSED = 0.4
 """Corners nearer than this are one end of a stroke. [deepest half-widths] Our choice, from trials: the blunt ends of
 serifs; a pencil draws no fork there."""
+CURVE_DEG = 15.0
+"""Smaller breaks of the tangents are part of a curve, as where it was drawn as many straight pieces. [degrees] Our
+choice."""
 SPECK = 0.05
 """Breaks of the tangents nearer than this are taken together. [deepest half-widths] Our choice, because the steps that
 drawing programs leave where shapes were joined are smaller (0.02 mm on a stem of 10 mm), and no corner is."""
@@ -37,11 +41,10 @@ drawing programs leave where shapes were joined are smaller (0.02 mm on a stem o
 class Ring:
     """One ring of the flattened outline, by the distance along it.
 
-    points (n, 2) are its vertices, at (n,) where each lies along it, from 0; length is the ring's own; breaks (n,) the
-    true turn at each vertex, those of a tiny step taken together [degrees]; marks the places of its corners, in order,
-    those of a blunt end as one; parts the places of all of them.
-    direction (k,) says which way the outline runs at the places where (k,), over three rounds, its sharp corners left
-    out. [degrees]
+    points (n, 2) are its vertices, at (n,) where each lies along it, from 0; length is the ring's own. breaks (n,) are
+    the true turns at the vertices, those of a tiny step taken together and small ones left out [degrees]. marks are the
+    places of its corners, in order, those of a blunt end as one; parts the places of all of them. direction (k,) says
+    which way the outline runs at the places where (k,), over three rounds, its sharp corners left out. [degrees]
     """
 
     points: Array
@@ -81,9 +84,9 @@ class Corners:
     first: tuple[int, ...]
 
 
-def corners(flat: Flat, deepest: float) -> Corners:
-    """The corners of a flattened outline whose deepest half-width is known. [deepest in the outline's unit, > 0]"""
-    rings = tuple(_ring(ring, breaks, deepest) for ring, breaks in zip(flat.rings, flat.breaks, strict=True))
+def corners(flat: Flat, deepest: Sequence[float]) -> Corners:
+    """The corners of a flattened outline, given for each ring the deepest half-width of its shape. [outline's unit]"""
+    rings = tuple(map(_ring, flat.rings, flat.breaks, deepest))
     return Corners(rings, tuple(np.cumsum([0, *(len(ring) for ring in flat.rings[:-1])]).tolist()))
 
 
@@ -92,7 +95,7 @@ def _ring(points: Array, breaks: Array, deepest: float) -> Ring:
     lengths = np.hypot(edges[:, 0], edges[:, 1])
     at = np.concatenate([[0.0], np.cumsum(lengths)[:-1]])
     total = float(lengths.sum())
-    turns = _turns(edges)
+    breaks = np.where(np.abs(breaks) >= CURVE_DEG, breaks, 0.0)
     groups = _specks(at, breaks, total, SPECK * deepest)
     net = breaks.copy()
     lump = np.zeros_like(breaks)
@@ -100,7 +103,7 @@ def _ring(points: Array, breaks: Array, deepest: float) -> Ring:
         net[group] = lump[group[0]] = breaks[group].sum()
     sharp = lump >= SHARP_DEG
     marks = [float(at[g[0]] + (at[g[-1]] - at[g[0]]) % total / 2) for g in groups if sharp[g[0]]]
-    where, direction = _directions(at, lengths, turns - breaks + np.where(sharp, 0.0, lump))
+    where, direction = _directions(at, lengths, _turns(edges) - breaks + np.where(sharp, 0.0, lump))
     marks += _soft(where, direction, total, deepest)
     fused = tuple(sorted(_fused(marks, total, FUSED * deepest)))
     return Ring(points, at, total, net, fused, tuple(sorted(mark % total for mark in marks)), where, direction)
@@ -113,14 +116,14 @@ def _between(places: tuple[float, ...], start: float, end: float) -> tuple[int, 
 
 
 def _specks(at: Array, breaks: Array, total: float, reach: float) -> list[list[int]]:
-    """The vertices where the tangents break, in order, those nearer than reach to the next in one group."""
+    """The vertices where the tangents break, in order, those within reach of each other in one group."""
     groups: list[list[int]] = []
     for i in np.flatnonzero(breaks).tolist():
-        if groups and at[i] - at[groups[-1][-1]] <= reach:
+        if groups and at[i] - at[groups[-1][0]] <= reach:
             groups[-1].append(i)
         else:
             groups.append([i])
-    if len(groups) > 1 and at[groups[0][0]] + total - at[groups[-1][-1]] <= reach:
+    if len(groups) > 1 and at[groups[0][-1]] + total - at[groups[-1][0]] <= reach:
         groups[0] = groups.pop() + groups[0]
     return groups
 

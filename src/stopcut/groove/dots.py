@@ -14,10 +14,10 @@ DOT = 0.5
 """Centre lines shorter than this that meet no other are none. [deepest half-widths] Our choice."""
 
 
-def dots(roof: Roof, drawn: list[Chain], deepest: float) -> tuple[tuple[PlanPit, ...], list[Chain]]:
+def dots(roof: Roof, drawn: list[Chain]) -> tuple[tuple[PlanPit, ...], list[Chain]]:
     """Rule 8: the dots, and the chains that are left. Specks of line beside others go too (the middle of a ball)."""
     meeting = Counter(end for chain in drawn if chain.kind != "arris" for end in chain.ends)
-    kept = [chain for chain in drawn if not _speck(chain, meeting, deepest)]
+    kept = [chain for chain in drawn if not _speck(chain, meeting)]
     shape = pieces(roof)
     lined = {shape[max(chain.ends)] for chain in kept if chain.kind != "arris"}
     tops: dict[int, int] = {}
@@ -28,7 +28,7 @@ def dots(roof: Roof, drawn: list[Chain], deepest: float) -> tuple[tuple[PlanPit,
     return tuple(pits), kept
 
 
-def _speck(chain: Chain, meeting: Counter[int], deepest: float) -> bool:
+def _speck(chain: Chain, meeting: Counter[int]) -> bool:
     """Whether a centre line is too short to see and meets no other."""
     alone = chain.ends[0] == chain.ends[1] or all(meeting[end] == 1 for end in chain.ends)
-    return chain.kind == "centre" and alone and chain.length < DOT * deepest
+    return chain.kind == "centre" and alone and chain.length < DOT * chain.deepest

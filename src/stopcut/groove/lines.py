@@ -24,12 +24,11 @@ import numpy as np
 from stopcut.groove.chains import BOTTOMS, Chain, chains, joined
 from stopcut.groove.corners import Corners, corners
 from stopcut.groove.dots import dots
-from stopcut.groove.figures import greatest_height
 from stopcut.groove.lines_kept import pack_lines, unpack_lines
 from stopcut.groove.mitres import drawn_out, tapered
 from stopcut.groove.roof import ROOF_VERSION, roof_of
 from stopcut.groove.runs import RunLine, long_runs, parallel_runs, turned_loop
-from stopcut.groove.sides import Sides, sides_of, walls
+from stopcut.groove.sides import Sides, pieces, sides_of, walls
 from stopcut.groove.surface import LineKind, PlanLine, PlanLines, Roof
 from stopcut.keep import keep
 from stopcut.shape.outline import Outline
@@ -49,23 +48,24 @@ no fork of the end's. [degrees] Our choice."""
 AROUND = 5.0
 """An outline longer than this from wall to opposite wall goes round more than an end: a ball on a hairline, a bowl.
 [half-widths] Our choice: a round end's is π half-widths long."""
-LINES_VERSION = 3
+LINES_VERSION = 4
 """Raised when the same roof would now give other lines: what older versions kept is then not used."""
 
 
 def lines(roof: Roof) -> PlanLines:
     """The lines in a roof, in the outline's unit. Empty for an empty roof."""
-    deepest = greatest_height(roof)
-    if not deepest > 0:
+    if not roof.faces:
         return PlanLines(())
-    found = corners(roof.flat, deepest)
+    deepest = _deepest(roof)
+    first = np.cumsum([0, *(len(ring) for ring in roof.flat.rings[:-1])]).tolist()
+    found = corners(roof.flat, [deepest[node] for node in first])
     kinds, sides = _kinds(roof, found)
     parts: list[Chain] = []
     for chain in chains(roof, kinds, deepest):
-        parts += tapered(chain, deepest, len(parts))
+        parts += tapered(chain, len(parts))
     drawn = drawn_out(joined(parts), found, sides)
-    pits, drawn = dots(roof, drawn, deepest)
-    return PlanLines(_with_runs(drawn, deepest), pits)
+    pits, drawn = dots(roof, drawn)
+    return PlanLines(_with_runs(drawn), pits)
 
 
 def lines_of(outline: Outline, tolerance: float) -> PlanLines:
@@ -80,7 +80,16 @@ def lines_of(outline: Outline, tolerance: float) -> PlanLines:
     )
 
 
-def _with_runs(drawn: list[Chain], deepest: float) -> tuple[PlanLine, ...]:
+def _deepest(roof: Roof) -> list[float]:
+    """For each node the deepest half-width of the shape it belongs to: what small and near is measured by."""
+    shape = np.array(pieces(roof))
+    deepest = np.zeros(len(shape))
+    np.maximum.at(deepest, shape, roof.heights)
+    out: list[float] = deepest[shape].tolist()
+    return out
+
+
+def _with_runs(drawn: list[Chain]) -> tuple[PlanLine, ...]:
     """The chains as lines, the centre lines with their parallel runs."""
     out: list[PlanLine] = []
     centres: list[RunLine] = []
@@ -92,9 +101,10 @@ def _with_runs(drawn: list[Chain], deepest: float) -> tuple[PlanLine, ...]:
         if chain.kind == "centre":
             if chain.ends[0] == chain.ends[1] and meeting[chain.ends[0]] == 2:
                 points, heights = turned_loop(points, heights)
-            centres.append(RunLine(points, heights, chain.ends, parallel_runs(points, heights, deepest)))
+            own = parallel_runs(points, heights, chain.deepest)
+            centres.append(RunLine(points, heights, chain.ends, chain.deepest, own))
         out.append(PlanLine(chain.kind, points, heights))
-    runs = iter(long_runs(centres, deepest))
+    runs = iter(long_runs(centres))
     return tuple(replace(line, parallel=next(runs)) if line.kind == "centre" else line for line in out)
 
 

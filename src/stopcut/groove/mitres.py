@@ -33,43 +33,40 @@ TIP_REACH = 3.0
 half-width off, a pointed one that the flattening cut off a little more."""
 
 
-def tapered(chain: Chain, deepest: float, number: int) -> list[Chain]:
-    """Rule 6: a long mitre cut where, seen from its tip, it stops tapering."""
-    if chain.kind != "corner" or chain.length <= LONG_MITRE * deepest:
+def tapered(chain: Chain, number: int) -> list[Chain]:
+    """Rule 6: a long mitre cut where, seen from its tip, it stops tapering. number is a new one for the cut (≥ 0)."""
+    if chain.kind != "corner" or chain.length <= LONG_MITRE * chain.deepest:
         return [chain]
     if chain.heights[0] > chain.heights[-1]:
         chain = chain.turned()
     along = distances(chain.points)
-    reach = TAPER_WINDOW * deepest
+    reach = TAPER_WINDOW * chain.deepest
     at = np.linspace(0.0, along[-1], int(np.ceil(along[-1] / reach * 10)) + 1)
     level = np.flatnonzero(slopes(along, chain.heights, at, np.full_like(at, reach)) < TAPER)
     if not len(level):
         return [chain]
     cut = float(at[level[0]])
     if cut <= reach:
-        return [Chain("centre", chain.points, chain.heights, chain.ends, chain.first, chain.last)]
-    place = np.array([[np.interp(cut, along, chain.points[:, axis]) for axis in (0, 1)]])
-    height = np.array([np.interp(cut, along, chain.heights)])
-    before, after = along < cut, along > cut
-    middle = -1 - number
-    return [
-        Chain(
-            "corner",
-            np.concatenate([chain.points[before], place]),
-            np.concatenate([chain.heights[before], height]),
-            (chain.ends[0], middle),
-            chain.first,
-            -1,
-        ),
-        Chain(
-            "centre",
-            np.concatenate([place, chain.points[after]]),
-            np.concatenate([height, chain.heights[after]]),
-            (middle, chain.ends[1]),
-            -1,
-            chain.last,
-        ),
-    ]
+        return [replace(chain, kind="centre")]
+    place = [np.interp(cut, along, chain.points[:, axis]) for axis in (0, 1)]
+    height = float(np.interp(cut, along, chain.heights))
+    before, after, middle = along < cut, along > cut, -1 - number
+    tip = replace(
+        chain,
+        points=np.vstack([chain.points[before], place]),
+        heights=np.append(chain.heights[before], height),
+        ends=(chain.ends[0], middle),
+        last=-1,
+    )
+    stroke = replace(
+        chain,
+        kind="centre",
+        points=np.vstack([place, chain.points[after]]),
+        heights=np.append(height, chain.heights[after]),
+        ends=(middle, chain.ends[1]),
+        first=-1,
+    )
+    return [tip, stroke]
 
 
 def drawn_out(parts: Iterable[Chain], found: Corners, sides: Sides) -> list[Chain]:

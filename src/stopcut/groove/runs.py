@@ -44,18 +44,23 @@ STEPS = 24
 
 @dataclass(frozen=True, eq=False)
 class RunLine:
-    """A centre line with its runs: points (k, 2), half_width (k,), and the numbers of the nodes at its ends."""
+    """A centre line with its runs.
+
+    points (k, 2) and half_width (k,) along it; ends are the numbers of the nodes at its ends, deepest its shape's
+    deepest half-width.
+    """
 
     points: Array
     half_width: Array
     ends: tuple[int, int]
+    deepest: float
     runs: tuple[Run, ...]
 
 
 def parallel_runs(points: Array, half_width: Array, deepest: float) -> tuple[Run, ...]:
     """Where the walls are parallel along a centre line, however short, as (start, end) distances from its beginning.
 
-    deepest is the letter's deepest half-width, in the unit of the points.
+    deepest is the shape's deepest half-width, in the unit of the points.
     """
     along = distances(points)
     length = float(along[-1])
@@ -67,8 +72,8 @@ def parallel_runs(points: Array, half_width: Array, deepest: float) -> tuple[Run
     return tuple(_below(at, slope - limit))
 
 
-def long_runs(lines: Sequence[RunLine], deepest: float) -> list[tuple[Run, ...]]:
-    """The runs of each line that are worth a stop cut. deepest is the letter's deepest half-width, same unit.
+def long_runs(lines: Sequence[RunLine]) -> list[tuple[Run, ...]]:
+    """The runs of each line that are worth a stop cut.
 
     A run that goes straight on into another line's where lines meet (the bar of a T on either side of its stem) is
     one with it, and they are measured together.
@@ -83,7 +88,7 @@ def long_runs(lines: Sequence[RunLine], deepest: float) -> list[tuple[Run, ...]]
         own = [members[k] for k in range(len(members)) if group[k] == number]
         length = sum(end - start for _, (start, end) in own)
         widest = max(_width_at(lines[i], (start + end) / 2) for i, (start, end) in own)
-        if length >= max(SHORTEST * widest, SHORTEST_DEEP * deepest):
+        if length >= max(SHORTEST * widest, SHORTEST_DEEP * lines[own[0][0]].deepest):
             for i, run in own:
                 kept[i].append(run)
     return [tuple(sorted(runs)) for runs in kept]
