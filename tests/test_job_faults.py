@@ -136,7 +136,7 @@ ADDED = [
     ("[[avoid]]\nwhat = 'knot'\nx = 1\ny = 1\nradius = 5\nwidth = 5", "avoid[1].width", "radius and sides", "keep"),
     ("[[avoid]]\nwhat = 'knot'\nx = 401\ny = 1\nradius = 5", "avoid[1].x", "401 mm, is off the board", "width is 400"),
     ("[[ornament]]\nfile = 'a.svg'\nx = 1\ny = 121\nwidth = 5", "ornament[1].y", "off the board", "height is 120 mm"),
-    ("[x]", "x", "no such setting", "take it out"),
+    ("[nails]", "nails", "no such setting", "take it out"),
     ("[match]\ngaps = []", "match", "nothing to match", "cap_height, stem or gaps"),
     ("[border]\ninset = 50\nstroke = 10", "border.inset", "leaves nothing of 120 mm", "nearer to the edge"),
     ("[border]\ninset = 5\nstroke = 2\nlines = 3", "border.lines", "3 is out of range", "from 1 to 2"),

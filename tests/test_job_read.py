@@ -8,7 +8,7 @@ import re
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from stopcut.errors import Fault, WrongJob
@@ -335,6 +335,13 @@ def test_any_values_under_any_keys_are_answered_with_faults(tables: list[tuple[s
 )
 def test_hostile_toml_is_answered_with_faults(text: str) -> None:
     _looked_at(text)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(content=st.binary(max_size=60))
+def test_any_bytes_are_answered_with_faults(tmp_path: Path, content: bytes) -> None:
+    with pytest.raises(WrongJob):
+        read_job(written(tmp_path, content))
 
 
 def test_a_file_of_ten_thousand_wrong_keys_is_answered_with_the_first_hundred() -> None:
