@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -151,7 +152,8 @@ def _meeting(roof: Roof) -> list[list[int]]:
     return at
 
 
-def pieces(roof: Roof) -> list[int]:
+@lru_cache(maxsize=2)
+def pieces(roof: Roof) -> tuple[int, ...]:
     """For each node a number that is the same for all nodes of one connected shape."""
     arcs: list[list[int]] = roof.arcs.tolist()
     at = _meeting(roof)
@@ -167,4 +169,4 @@ def pieces(roof: Roof) -> list[int]:
                         if out[other] < 0:
                             out[other] = start
                             todo.append(other)
-    return out
+    return tuple(out)
