@@ -1,7 +1,7 @@
 """The groove's speed and truth: ms a glyph against vertices, beside other ways to the same question.
 
     python -m bench.groove              our roof, CGAL's graph, a segment Voronoi, a raster medial axis; a cold line
-    python -m bench.groove --corpus     every letter of every packaged family before all judges (half an hour)
+    python -m bench.groove --corpus     every letter of every packaged family before all judges (ten minutes)
     python -m bench.groove --ornament   20,000 vertices in one outline
 
 Times are processor time, the best of a few runs. The other two ways answer an easier question, the round-nosed one

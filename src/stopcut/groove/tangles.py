@@ -83,7 +83,7 @@ def untangled(flat: Flat, grid: float) -> Flat:
     """
     import shapely  # a tangle is rare, and importing takes as long as twenty letters
 
-    lines = shapely.multilinestrings([shapely.linestrings(np.vstack((ring, ring[:1]))) for ring in flat.rings])
+    lines = shapely.MultiLineString([np.vstack((ring, ring[:1])).tolist() for ring in flat.rings])
     noded = shapely.unary_union(lines, grid_size=grid)
     cells = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
     if not len(cells):
