@@ -201,6 +201,8 @@ REFUSED = {
     "half a file": (f"{HEAD}><rect", "no XML"),
     "an empty file": ("", "no XML"),
     "a clever sheet": (f"{HEAD}><style>g > rect:hover{{fill:red}}</style>{R}</svg>", "style sheet"),
+    "a use of nothing": (f'{HEAD}><use href="#leaf"/></svg>', "has not"),
+    "a length in percent": (f'{HEAD}><rect width="50%" height="9"/></svg>', "plain"),
     "an undeclared entity": (f"{HEAD}><title>&hello;</title>{R}</svg>", "no XML"),
 }
 
@@ -212,6 +214,20 @@ def test_a_file_that_is_no_plain_drawing_is_refused_and_says_why(read, name):
         read(whole, whole=True)
     assert "ornament.svg cannot be used" in str(refusal.value)
     assert "Traceback" not in str(refusal.value)
+
+
+def test_a_drawing_that_takes_too_long_is_given_up(tmp_path, monkeypatch):
+    monkeypatch.setattr("stopcut.foreign.svg.SECONDS", 0.5)
+    path = tmp_path / "endless.svg"
+    path.write_text(f'{HEAD}><path d="M0 0{"L9 9 0 8" * 400_000}z"/></svg>', encoding="utf-8")
+    with pytest.raises(BadFile, match=r"too long|not done"):
+        read_svg(path)
+
+
+def test_elements_may_be_written_with_a_prefix(read):
+    head = '<s:svg xmlns:s="http://www.w3.org/2000/svg" viewBox="0 0 9 9" width="9mm">'
+    whole = f'{head}<s:rect width="3" height="3"/></s:svg>'
+    assert read(whole, whole=True).area == pytest.approx(9)
 
 
 def test_a_file_too_large_is_refused_before_it_is_read(tmp_path):

@@ -55,7 +55,9 @@ def _read(path: Path) -> Outline:
         answer = _workers.of().ask({"do": "read", "path": str(path.absolute())}, seconds=SECONDS)
         outline = Outline(tuple(Contour(tuple(_segments(contour))) for contour in answer["contours"]))
     except (Refused, Gone) as problem:
-        raise _bad(path, str(problem)) from problem
+        # The system ends a worker at its ration of processor time, a little before the tool's own patience ends.
+        why = "reading it takes too long" if "SIGXCPU" in str(problem) else str(problem)
+        raise _bad(path, why) from problem
     except (KeyError, TypeError, ValueError, IndexError) as problem:
         raise _bad(path, "what it draws makes no sense") from problem
     if not outline:

@@ -152,7 +152,10 @@ def _unfolded(root: dict[str, Any], by_id: dict[str, dict[str, Any]]) -> None:
     while stack:
         element, done = stack.pop()
         key = id(element)
-        parts = [*element["children"], *(by_id[name] for name in element["uses"] if name in by_id)]
+        for name in element["uses"]:
+            if name not in by_id:
+                raise BadInput(f"a <use> in it uses what it has not ('{name[:40]}')")
+        parts = [*element["children"], *(by_id[name] for name in element["uses"])]
         if done:
             open_.discard(key)
             sizes[key] = 1 + sum(sizes[id(part)] for part in parts)

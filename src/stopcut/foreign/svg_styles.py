@@ -17,6 +17,7 @@ UNITS = {"": 1.0, "px": 1.0, "pt": 96 / 72, "pc": 16.0, "in": 96.0, "cm": 96 / 2
 """Units of the drawing in each absolute unit of length (CSS Values and Units level 3)."""
 
 SVG = "{http://www.w3.org/2000/svg}"
+SHAPES = {f"{SVG}{name}" for name in ("rect", "circle", "ellipse", "line")}
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 LENGTHS = {"x", "y", "x1", "x2", "y1", "y2", "cx", "cy", "r", "rx", "ry", "width", "height", "stroke-width"}
 _NAME = re.compile(r"[a-z][a-z-]*")
@@ -53,6 +54,8 @@ def plain_lengths(root: Any) -> None:
             element.set("display", "none")
         for name in LENGTHS & set(element.attrib) if element is not root else {"stroke-width"} & set(element.attrib):
             match = _LENGTH.fullmatch(element.get(name))
+            if match is None and element.tag in SHAPES:
+                raise BadInput(f"the length {name}={element.get(name)[:20]!r} in it is no plain one; use mm or px")
             if match and match[2]:
                 element.set(name, repr(float(match[1]) * UNITS[match[2].lower()]))
 

@@ -17,11 +17,12 @@ from lxml import etree  # type: ignore[import-untyped]
 from picosvg.svg import SVG
 from picosvg.svg_meta import parse_view_box
 
-from stopcut.foreign.font_draw import Contours, clean
+from stopcut.foreign.font_draw import clean
 from stopcut.foreign.inside import BadInput, serve
 from stopcut.foreign.svg_check import check
 from stopcut.foreign.svg_paths import draw_path
 from stopcut.foreign.svg_styles import UNITS, apply_sheets, plain_lengths
+from stopcut.foreign.tidy import Contours
 
 MOST_BYTES = 8 * 2**20
 """Longest file. Our choice: an ornament of 20,000 points takes half a megabyte."""
@@ -73,6 +74,8 @@ def _parsed(data: bytes) -> Any:
     if not root.tag.startswith("{"):
         root = etree.fromstring(_named(etree.tostring(root, encoding="unicode")).encode(), parser)
     text = etree.tostring(root, encoding="unicode")  # without the DOCTYPE
+    if root.prefix:
+        text = _unprefixed(text, root.prefix)
     drawing: Any = SVG.fromstring(text)  # type: ignore[no-untyped-call]
     apply_sheets(drawing.svg_root)
     plain_lengths(drawing.svg_root)
@@ -105,6 +108,13 @@ def _simplify(drawing: Any) -> None:
 def _paints(shape: Any) -> bool:
     shown = shape.display != "none" and shape.fill not in ("none", "transparent")
     return bool(shown and shape.opacity * shape.fill_opacity > 0)
+
+
+def _unprefixed(text: str, prefix: str) -> str:
+    """An SVG whose elements are written svg:path, with plain names, as picosvg wants them."""
+    text = re.sub(rf'xmlns(:{re.escape(prefix)})?="http://www.w3.org/2000/svg"', "", text)
+    text = re.sub(rf"(</?){re.escape(prefix)}:", r"\1", text)
+    return _named(text)
 
 
 def _view_box(root: Any) -> tuple[float, float, float, float]:
