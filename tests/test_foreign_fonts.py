@@ -197,3 +197,13 @@ def test_a_dot_without_points_on_its_curve_keeps_its_shape(tmp_path: Path) -> No
     assert ours(dot) == pytest.approx(extents(reference, "H"), abs=1e-6)
     # Four parabolas with controls at a square's corners: side² · 5/6 (Green's theorem).
     assert dot.area == pytest.approx(0.2 * 0.2 * 5 / 6, rel=1e-6)
+
+
+def test_a_variable_fonts_styles_go_by_the_names_it_gives_them() -> None:
+    font = TTFont(CINZEL)
+    named = {i.coordinates["wght"]: font["name"].getDebugName(i.subfamilyNameID) for i in font["fvar"].instances}
+    about = OpenFont(CINZEL).about()
+    assert {weight: about.style_at(weight) for weight in named} == named
+    assert about.style_at(512.5) == "512.5"
+    assert OpenFont(packaged("jost", italic=True)).about().style_at(333) == "333 Italic"
+    assert OpenFont(packaged("marcellus")).about().style_at(700) == "Regular"

@@ -192,3 +192,18 @@ def test_of_several_widths_the_normal_one_answers_to_the_familys_name(
     monkeypatch.setattr(installed, "_system", None)
     assert find_face("Marrow Row").path == tmp_path / "normal.ttf"
     monkeypatch.setattr(installed, "_system", None)
+
+
+@pytest.mark.parametrize(
+    ("text", "short"),
+    [
+        ("This Font Software is licensed under the SIL Open Font License, Version 1.1.", "OFL-1.1"),
+        ("https://openfontlicense.org", "OFL-1.1"),
+        ("Licensed under the Apache License, Version 2.0", "Apache-2.0"),
+        ("Ask the allotment society", "Ask the allotment society"),
+        ("", ""),
+    ],
+)
+def test_a_licence_is_named_shortly(text: str, short: str) -> None:
+    assert installed.short_licence(text) == short
+    assert len(installed.short_licence("no end of words " * 50)) <= installed.LICENCE_LENGTH

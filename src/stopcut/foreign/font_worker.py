@@ -1,7 +1,7 @@
 """The process that opens one font: `python -m stopcut.foreign.font_worker PATH MEMBER`.
 
-It answers requests (`about` and `line`; `members` and `have` of other files) with plain numbers in the font's own units.
-What they mean for carving is lettering's to say.
+It answers requests (`about` and `line`; `members` and `have` of other files) with plain numbers in the font's own
+units. What they mean for carving is lettering's to say.
 """
 
 from __future__ import annotations
@@ -24,6 +24,8 @@ MOST_GLYPHS_A_CHARACTER = 64
 """Glyphs that a character may become (a hostile font can grow a line without end). Our choice: honest ones make six."""
 MOST_MEMBERS = 64
 """Faces looked at in one collection. Our choice: the largest collections of the systems hold about a dozen."""
+MOST_INSTANCES = 256
+"""Named styles of one variable font. Our choice: the largest honest ones name some seventy."""
 MOST_SCRIPTS = 64
 """Scripts, and languages in a script, looked at for features. Our choice: OpenType registers some 180, fonts use 20."""
 DEFAULT_LANGUAGE = 0xFFFF
@@ -209,6 +211,7 @@ def _about(file: FontFile) -> dict[str, Any]:
         "damaged": list(file.damaged),
         "features": _features(face),
         "axes": [[a.tag, a.min_value, a.default_value, a.max_value] for a in face.axis_infos],
+        "instances": _instances(face),
         "weight": _short(os2, 4, ">H"),
         "width_class": _short(os2, 6, ">H"),
         "cap_height": _short(os2, 88, ">h") if _short(os2, 0, ">H") >= 2 else 0,
@@ -218,6 +221,15 @@ def _about(file: FontFile) -> dict[str, Any]:
         "descender": _short(hhea, 6, ">h"),
         "italic_deg": struct.unpack(">l", post[4:8])[0] / 65536 if len(post) >= 8 else 0.0,
     }
+
+
+def _instances(face: hb.Face) -> list[list[Any]]:
+    """[style's name, {axis: value}] of each style that a variable font names."""
+    tags = [axis.tag for axis in face.axis_infos]
+    return [
+        [(face.get_name(one.subfamily_name_id) or "")[:200], dict(zip(tags, one.design_coords, strict=False))]
+        for one in face.named_instances[:MOST_INSTANCES]
+    ]
 
 
 def _features(face: hb.Face) -> list[str]:

@@ -43,7 +43,8 @@ class About:
     family is the typographic family where there is one, style its style, old_family the family by the older naming of
     four styles each; weight OS/2's (1–1000), width in percent of the normal one; cap_height and
     x_height OS/2's, 0 where it states none; members how many faces the file holds; damaged the tables that no longer
-    match the file's checksums; features the OpenType features that it has rules for.
+    match the file's checksums; features the OpenType features that it has rules for;
+    instances the styles that a variable font names, with their places on its axes.
     """
 
     family: str
@@ -63,10 +64,22 @@ class About:
     members: int
     damaged: tuple[str, ...]
     features: frozenset[str]
+    instances: tuple[tuple[str, dict[str, float]], ...] = ()
 
     def axis(self, tag: str) -> Axis | None:
         """The axis with this tag, if the font has it."""
         return next((axis for axis in self.axes if axis.tag == tag), None)
+
+    def style_at(self, weight: float) -> str:
+        """The name of the style drawn at this weight, other axes where they are by default.
+
+        A weight between those that a variable font names is called by its number.
+        """
+        if self.axis("wght") is None:
+            return self.style
+        wanted = {axis.tag: axis.default for axis in self.axes} | {"wght": weight}
+        named = next((name for name, at in self.instances if name and at == wanted), "")
+        return named or f"{weight:g}{' Italic' if self.italic else ''}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,6 +234,9 @@ def _about(answer: Any) -> About:
         members=int(answer["members"]),
         damaged=tuple(str(name) for name in answer["damaged"]),
         features=frozenset(str(tag) for tag in answer["features"]),
+        instances=tuple(
+            (_line(name), {str(tag): _number(value) for tag, value in at.items()}) for name, at in answer["instances"]
+        ),
     )
 
 

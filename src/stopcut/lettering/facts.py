@@ -9,13 +9,14 @@ from stopcut.errors import BadFace
 from stopcut.foreign.fonts import About, OpenFont, Run
 from stopcut.keep import keep
 from stopcut.lettering.heights import flat_top, slant_of, upright_stem
+from stopcut.lettering.installed import short_licence
 from stopcut.lettering.kept import pack_facts, unpack_facts
 from stopcut.lettering.letters import FaceFacts
 from stopcut.shape.outline import Outline
 
 __all__ = ["face_facts", "file_stamp", "glyphs_of", "usable_weight"]
 
-VERSION = 5
+VERSION = 6
 PROBES = "HIxz"
 FIGURES = "1457"
 """Figures that tell the height of lining figures: those that may have a flat top."""
@@ -89,7 +90,7 @@ def _facts(font: OpenFont, weight: float) -> FaceFacts:
     slant = _slant(straight, -about.italic_deg)
     return FaceFacts(
         family=about.family,
-        style=about.style,
+        style=about.style_at(weight),
         weight=weight,
         cap_height=_cap_height(font, drawn, weight),
         x_height=_x_height(drawn, about),
@@ -97,7 +98,7 @@ def _facts(font: OpenFont, weight: float) -> FaceFacts:
         ascender=about.ascender,
         descender=about.descender,
         stem=upright_stem(straight, slant) if straight else None,
-        licence=about.licence,
+        licence=short_licence(about.licence),
         upright=drawn.get("H"),
         slant_deg=slant,
     )

@@ -20,9 +20,21 @@ from stopcut.foreign.fonts import About, members_of
 from stopcut.home import home
 from stopcut.keep import keep, pack_json, unpack_json
 
-__all__ = ["SUFFIXES", "FontFace", "face_key", "own_faces", "system_faces"]
+__all__ = ["SUFFIXES", "FontFace", "face_key", "own_faces", "short_licence", "system_faces"]
 
 SUFFIXES = {".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"}
+LICENCES = (
+    ("open font license", "OFL-1.1"),
+    ("scripts.sil.org/ofl", "OFL-1.1"),
+    ("openfontlicense.org", "OFL-1.1"),
+    ("apache license", "Apache-2.0"),
+    ("apache.org/licenses", "Apache-2.0"),
+    ("ubuntu font licence", "Ubuntu-font-1.0"),
+    ("gust font license", "GUST-Font-License"),
+)
+"""How open font licences are named in fonts, with their SPDX identifiers."""
+LICENCE_LENGTH = 60
+"""Characters of another licence's text that are shown. Our choice."""
 FC_SECONDS = 20.0
 """Longest wait for fontconfig, which may have its cache to build. [s] Our choice."""
 
@@ -51,6 +63,12 @@ Families = dict[str, tuple[FontFace, ...]]
 def face_key(name: str) -> str:
     """What names are compared by: the same whatever their case, spaces, hyphens and underscores."""
     return "".join(c for c in name.casefold() if c not in " -_\t")
+
+
+def short_licence(text: str) -> str:
+    """A font's own words on its licence as the licence's short name (SPDX), or their beginning."""
+    known = next((short for words, short in LICENCES if words in text.casefold()), "")
+    return known or (text if len(text) <= LICENCE_LENGTH else text[: LICENCE_LENGTH - 1].rstrip() + "…")
 
 
 def own_faces() -> Families:
@@ -179,7 +197,7 @@ def _read(paths: list[Path], origin: Literal["own", "system"]) -> list[FontFace]
             [_plain(about, path.stem) for about in members]
             for path, members in zip(paths, members_of(paths), strict=True)
         ],
-        version=3,
+        version=4,
         pack=pack_json,
         unpack=unpack_json,
     )
@@ -217,5 +235,5 @@ def _plain(about: About, stem: str) -> dict[str, Any]:
         "weight": about.weight or 400.0,
         "weight_range": [axis.least, axis.most] if axis else None,
         "width": about.width,
-        "licence": about.licence,
+        "licence": short_licence(about.licence),
     }
