@@ -218,10 +218,12 @@ def corpus() -> None:
 
 
 def ornament() -> None:
-    for vertices in (1000, 2000, 5000, 10000, 20000):
-        flat = wavy_ring(vertices)
-        spent = timed(lambda f=flat: roof(mended(f, TOLERANCE_EM)), runs=1)
-        print(f"{vertices:>6} vertices: {spent:8.0f} ms, {1e3 * spent / vertices:.0f} μs a vertex", flush=True)
+    for name, shape in (("a wavy border", wavy_ring), ("tracery of round holes", tracery)):
+        print(name)
+        for vertices in (1000, 2000, 5000, 10000, 20000):
+            flat = shape(vertices)
+            spent = timed(lambda f=flat: roof(mended(f, TOLERANCE_EM)), runs=1)
+            print(f"{vertices:>6} vertices: {spent:8.0f} ms, {1e3 * spent / vertices:.0f} μs a vertex", flush=True)
 
 
 def wavy_ring(vertices: int) -> Flat:
@@ -236,6 +238,20 @@ def wavy_ring(vertices: int) -> Flat:
     )
     none = tuple(np.zeros(len(ring), dtype=np.int64) for ring in rings)
     return Flat(rings, none, tuple(np.zeros(len(ring)) for ring in rings))
+
+
+def tracery(vertices: int) -> Flat:
+    """A square panel pierced by round holes of twenty vertices, none quite in line."""
+    chance = np.random.default_rng(1)
+    across = max(1, round(math.sqrt(vertices / 20)))
+    turn = np.linspace(0, 2 * math.pi, 20, endpoint=False)[::-1]
+    hole = np.column_stack((np.cos(turn), np.sin(turn))) * 0.3
+    rings = [np.array([(0.0, 0.0), (across, 0.0), (across, across), (0.0, across)]) / across]
+    for i in range(across):
+        for j in range(across):
+            rings.append((hole + chance.uniform(-0.1, 0.1, 2) + (i + 0.5, j + 0.5)) / across)
+    none = tuple(np.zeros(len(ring), dtype=np.int64) for ring in rings)
+    return Flat(tuple(rings), none, tuple(np.zeros(len(ring)) for ring in rings))
 
 
 if __name__ == "__main__":

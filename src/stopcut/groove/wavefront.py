@@ -35,7 +35,7 @@ from heapq import heapify, heappop, heappush
 import numpy as np
 from numpy.typing import NDArray
 
-from stopcut.groove.hits import first_hits
+from stopcut.groove.hits import first_hits, may_hit
 
 __all__ = ["Lost", "Skeleton", "skeleton"]
 
@@ -56,6 +56,8 @@ IN_LINE = 1e-4
 """Neighbours that turn less than this count as in line: where they cross is not known well. [radians] Our choice."""
 MOVING_ALONG = 1e-12
 """A vertex that nears an edge more slowly than this moves along with it and never hits. Our choice, as NEAR."""
+MANY = 200
+"""Reflex vertices above which those that may hit a piece are picked out all at once. Our choice: as fast either way."""
 SAME_RAY = 1e-6
 """Rays closer than this in angle are one direction. [radians] Our choice, as OPPOSITE."""
 NEVER = math.inf
@@ -127,6 +129,8 @@ class _Front:
         self.by_out: list[float] = []
         self.hit: list[float] = []  # when a reflex vertex next hits something; NEVER for others
         self.reflex: dict[int, None] = {}  # reflex vertices alive, in order of birth
+        self.watched: tuple[list[int], Array] = ([], np.empty((6, 0)))  # reflex vertices as may_hit takes them
+        self.unwatched: set[int] = set()  # those born, or asked again, since that was made up
         self.starts: list[list[int]] = [[] for _ in self.ex]  # for each edge, the vertices its pieces start from
         self.found = Skeleton([], [], [], [])
         self.events: list[tuple[float, int, int]] = []  # (time, vertex, next vertex | ~edge hit | itself: a ridge)
@@ -166,7 +170,7 @@ class _Front:
         starts = np.array([self.at_out, self.by_out])
         ends = np.array([self.at_into, self.by_into])[:, self.next]
         places = np.array([self.x, self.y, self.vx, self.vy])[:, reflex]
-        times, edges = first_hits(places, lines, starts, ends, MOVING_ALONG, NEAR)
+        times, edges = first_hits(places, lines, starts, ends)
         for v, time, edge in zip(reflex.tolist(), times.tolist(), edges.tolist(), strict=True):
             if time < NEVER:
                 self.hit[v] = time
@@ -217,6 +221,7 @@ class _Front:
         self.starts[out].append(v)
         if cross < 0 and not ridge:
             self.reflex[v] = None
+            self.unwatched.add(v)
         return v
 
     def _end_vertex(self, v: int, node: int) -> None:
@@ -283,16 +288,34 @@ class _Front:
                     return u
         return None
 
-    def _ask_again(self, edge: int, node: int) -> None:
-        """Whether any reflex vertex now hits this edge before what it was going to hit."""
+    def _ask_again(self, u: int, node: int) -> None:
+        """Whether any reflex vertex now hits the piece that starts at u before what it was going to hit."""
+        edge = self.out[u]
         ex, ey, ec = self.ex[edge], self.ey[edge], self.ec[edge]
-        for v in self.reflex:
+        for v in self._runners_to(u) if len(self.reflex) > MANY else self.reflex:
             nearing = 1 - ex * self.vx[v] - ey * self.vy[v]
             if nearing > MOVING_ALONG and self.node[v] != node:
                 born = self.born[v]
                 time = born + (ex * self.x[v] + ey * self.y[v] - ec - born) / nearing
                 if self.now - SAME_TIME <= time < self.hit[v] and self._piece_under(v, edge, time) is not None:
                     self._queue_hit(v, time, edge)
+
+    def _runners_to(self, u: int) -> list[int]:
+        """The reflex vertices that may hit the piece that starts at u; a few of them may not."""
+        names, corners = self.watched
+        if len(self.unwatched) > MANY or 2 * len(self.reflex) < len(names):
+            names = list(self.reflex)
+            columns = (self.x, self.y, self.vx, self.vy, self.born, self.hit)
+            corners = np.array([[column[v] for v in names] for column in columns])
+            self.watched, self.unwatched = (names, corners), set()
+        edge, w = self.out[u], self.next[u]
+        start = np.array((self.at_out[u], self.by_out[u], self.born[u]))
+        end = np.array((self.at_into[w], self.by_into[w], self.born[w]))
+        found = may_hit(corners, (self.ex[edge], self.ey[edge], self.ec[edge]), start, end, self.now)
+        known = [names[i] for i in found.tolist()]
+        return [v for v in known if self.alive[v] and v not in self.unwatched] + sorted(
+            self.unwatched & self.reflex.keys()
+        )
 
     # -- what happens -------------------------------------------------------------------------------------------
 
@@ -306,6 +329,7 @@ class _Front:
             self.now = max(self.now, time)
             place = self._place(v, what)
             if place is None:
+                self.unwatched.add(v)
                 self._queue_hit(v, *self._first_hit(v))
                 continue
             self._make_node(*self._gather(place, v, what))
@@ -471,6 +495,6 @@ class _Front:
                 self._queue_hit(v, *self._first_hit(v))
         for v, goes, came in born:
             if self.by_out[v] < self.by_out[goes.was_start]:
-                self._ask_again(self.out[v], node)
+                self._ask_again(v, node)
             if self.by_into[v] > self.by_into[came.was_end]:
-                self._ask_again(self.into[v], node)
+                self._ask_again(self.prev[v], node)
