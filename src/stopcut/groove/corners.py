@@ -156,14 +156,15 @@ def _directions(at: Array, lengths: Array, bend: Array) -> tuple[Array, Array]:
 def _soft(where: Array, direction: Array, total: float, deepest: float) -> list[float]:
     """The middles of the soft tips along a ring."""
     span = min(SOFT_SPAN * deepest, total / 4)
-    knots = where[len(where) // 3 : 2 * len(where) // 3]
-    starts = np.unique(np.concatenate([knots, knots - span]))
+    starts = np.unique(np.concatenate([where, where - span]))
+    starts = starts[(starts >= where[0]) & (starts + span <= where[-1])]
     gain = np.interp(starts + span, where, direction) - np.interp(starts, where, direction)
     tips = []
     for low, high in _runs(starts[gain >= SOFT_DEG], span):
         begin, end = np.interp([low, high + span], where, direction)
         tips.append(_when((begin + end) / 2, where, direction, low, high + span))
-    return tips
+    # Of the three rounds the middle one's tips are whole, also those that lie over the ring's beginning.
+    return [tip for tip in tips if 0 <= tip < total]
 
 
 def _runs(starts: Array, gap: float) -> list[tuple[float, float]]:
