@@ -12,6 +12,7 @@ from stopcut.errors import Finding, Severity
 from stopcut.groove.findings import Carved, FindingsKey, board_findings
 from stopcut.groove.groove import groove
 from stopcut.groove.standing import counters, finer_than, inner_corners
+from stopcut.groove.unite import unite
 from stopcut.job.job import Avoid, Board
 from stopcut.shape.outline import Outline, polygon
 from stopcut.shape.placed import Placed
@@ -93,6 +94,21 @@ def test_letters_that_touch_are_told_of_once():
     found = _found(_box(100, 60, 6, 60, char="R"), _box(106, 60, 6, 60, 2, "O"))
     assert [finding.code for finding in found] == ["touching"]
     assert found[0].says == "R (line 1, letter 1) and O (line 1, letter 2) touch: their grooves run into each other."
+
+
+def test_letters_united_because_they_touch_are_told_of():
+    letters = (_box(100, 60, 6, 60, char="R"), _box(105, 60, 6, 60, 2, "O"))
+    (one,) = unite(letters)
+    found = _found(one.placed, joined=(tuple(letters[part] for part in one.parts),))
+    assert [finding.code for finding in found] == ["touching"]
+    assert found[0].says.startswith("R (line 1, letter 1) and O (line 1, letter 2) touch")
+
+
+def test_a_narrow_tongue_of_wood_within_one_letter_is_told_of_and_a_crotch_is_not():
+    comb = polygon([(0, 0), (20, 0), (20, 60), (10.4, 60), (10.4, 10), (9.6, 10), (9.6, 60), (0, 60)])
+    assert _codes(_shape(comb)) == ["narrow-wood"]
+    v = polygon([(10, 0), (14, 0), (28, 60), (20.5, 60), (12, 12), (3.5, 60), (-4, 60)])
+    assert "narrow-wood" not in _codes(_shape(v))
 
 
 @pytest.mark.parametrize(("gap", "short"), [(4, True), (6, False)])
@@ -184,6 +200,11 @@ def test_grooves_keep_clear_of_what_is_marked(what, distance, code, severity):
             assert what in found[0].says
 
 
+def test_a_small_letter_keeps_its_case_where_a_sentence_begins():
+    (finding,) = _found(_box(100, 60, 8, 60, char="l"), avoid=(Avoid("knot", 104, 70, radius_mm=3),))
+    assert finding.says.startswith("l (line 1, letter 1) runs into the knot at 104 mm, 70 mm")
+
+
 def test_two_knots_are_two_findings():
     knots = (Avoid("knot", 104, 70, radius_mm=3), Avoid("knot", 104, 110, radius_mm=3))
     assert _codes(_box(100, 60, 8, 60), avoid=knots) == ["into-avoid", "into-avoid"]
@@ -199,7 +220,7 @@ def test_words_keep_clear_of_a_ribbon_for_relief():
 
 def test_lengths_are_in_the_jobs_units():
     (finding,) = _found(_box(100, 60, 10, 60), board=replace(BOARD, thickness_mm=12.7), units="in")
-    assert finding.says == "11/32 in is how deep I (line 1, letter 1) goes, more than 50% of the board's 1/2 in."
+    assert finding.says == "11/32 in is how deep I (line 1, letter 1) goes, more than half of the board's 1/2 in."
 
 
 def test_an_ornament_is_called_by_its_name():

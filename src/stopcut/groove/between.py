@@ -15,11 +15,12 @@ import shapely
 from numpy.typing import NDArray
 
 from stopcut.errors import Severity
-from stopcut.groove.finding_words import Case, capital, is_less, named
+from stopcut.groove.finding_words import Case, is_less, listed, named
 from stopcut.groove.standing import Carved
+from stopcut.shape.placed import Placed
 from stopcut.units import Units, format_length
 
-__all__ = ["apart_cases", "short_grain_cases"]
+__all__ = ["apart_cases", "joined_cases", "short_grain_cases"]
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -48,6 +49,19 @@ class _Fibres:
     depth: Array
 
 
+def joined_cases(joined: Sequence[Sequence[Placed]]) -> Iterator[Case]:
+    """Letters that were united because they touch or overlap, group by group."""
+    for group in joined:
+        one, other = group[0], group[1]
+        names = listed([named(letter) for letter in group])
+        says = f"{names} touch: their grooves run into each other and are carved as one."
+        remedy = "Open the gap by a shift, if they are not meant to join."
+        near, far = one.bounds_mm, other.bounds_mm
+        at = ((near.right + far.left) / 2, (near.bottom + near.top) / 2)
+        called = f"{''.join(letter.char for letter in group)} ({', '.join(str(letter.index) for letter in group)})"
+        yield Case("touching", Severity.LOOK, one, len(group), says, remedy, at, called)
+
+
 def apart_cases(carved: Sequence[Carved], least_mm: float, wood: str, units: Units) -> Iterator[Case]:
     """Pairs of grooves that touch, or leave less than least_mm of wood between them."""
     if len(carved) < 2:
@@ -60,7 +74,9 @@ def apart_cases(carved: Sequence[Carved], least_mm: float, wood: str, units: Uni
         at = line.interpolate(0.5, normalized=True)
         where = (float(at.x), float(at.y))
         if line.length <= TOUCHING_MM:
-            says = f"{capital(named(one.placed))} and {named(other.placed)} touch: their grooves run into each other."
+            says = (
+                f"{named(one.placed, begins=True)} and {named(other.placed)} touch: their grooves run into each other."
+            )
             remedy = "Open the gap by a shift, if they are not meant to join."
             yield Case("touching", Severity.LOOK, one.placed, 0, says, remedy, where, _pair(one, other))
         elif is_less(float(line.length), least_mm, units):

@@ -10,7 +10,7 @@ from stopcut.shape.outline import Point
 from stopcut.shape.placed import Placed
 from stopcut.units import Units, format_length
 
-__all__ = ["Case", "capital", "grouped", "is_less", "listed", "named"]
+__all__ = ["Case", "grouped", "is_less", "listed", "named"]
 
 MOST_NAMED = 6
 """Letters named in one finding beside the worst. Our choice: more are counted, not read."""
@@ -69,18 +69,14 @@ def listed(names: Sequence[str], last: str = " and ") -> str:
     return names[0] if len(names) == 1 else ", ".join(names[:-1]) + last + names[-1]
 
 
-def named(placed: Placed) -> str:
-    """What a carver calls it: "R (line 1, letter 3)", "the border", "the ornament leaf"."""
+def named(placed: Placed, *, begins: bool = False) -> str:
+    """What a carver calls it: "R (line 1, letter 3)", "the border", "the ornament leaf"; as a sentence begins with it."""
     if placed.index:
         return f"{placed.char} (line {placed.line}, letter {placed.index})"
-    return f"the {placed.char}" if placed.char == "border" else f"the ornament {placed.char}"
+    the = "The" if begins else "the"
+    return f"{the} {placed.char}" if placed.char == "border" else f"{the} ornament {placed.char}"
 
 
 def is_less(mm: float, least_mm: float, units: Units) -> bool:
     """Whether a length is less than another, and reads so: 0.98 mm is not worth a word where 1 mm is asked."""
     return mm < least_mm and format_length(mm, units) != format_length(least_mm, units)
-
-
-def capital(words: str) -> str:
-    """Words as a sentence begins with them."""
-    return words[:1].upper() + words[1:]

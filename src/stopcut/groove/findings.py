@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stopcut.errors import Finding, Severity
-from stopcut.groove.between import apart_cases, short_grain_cases
+from stopcut.groove.between import apart_cases, joined_cases, short_grain_cases
 from stopcut.groove.finding_words import Case, grouped, is_less, named
-from stopcut.groove.standing import Carved, counters, finer_than, inner_corners
+from stopcut.groove.standing import Carved, counters, finer_than, inner_corners, narrow_wood
 from stopcut.groove.surroundings import avoid_cases, edge_cases, relief_cases
 from stopcut.job.job import Avoid, Board
 from stopcut.shape.outline import Point
@@ -31,8 +31,8 @@ TOLERANCE_MM = 0.03
 class FindingsKey:
     """All that the findings depend on.
 
-    carved are the grooves (of united letters one each), relief what is drawn but not carved; texture the wood's;
-    texture_known is False where the wood is not in the table.
+    carved are the grooves (of united letters one each), joined the letters of each that is united of several, relief
+    what is drawn but not carved; texture is the wood's.
     """
 
     carved: tuple[Carved, ...]
@@ -42,6 +42,7 @@ class FindingsKey:
     avoid: tuple[Avoid, ...] = ()
     relief: tuple[Placed, ...] = ()
     units: Units = "mm"
+    joined: tuple[tuple[Placed, ...], ...] = ()
 
 
 def board_findings(key: FindingsKey) -> tuple[Finding, ...]:
@@ -55,8 +56,10 @@ def _cases(key: FindingsKey) -> Iterator[Case]:
     for one in key.carved:
         yield from _deep(key, one)
         yield from _thin(key, one)
-        yield from _small_counters(key, one)
+        small = tuple(_small_counters(key, one))
+        yield from small or _narrow(key, one)
         yield from _sharp_inside(key, one)
+    yield from joined_cases(key.joined)
     apart = tuple(apart_cases(key.carved, key.thresholds.least_wood_mm.of(key.texture), key.board.wood, key.units))
     yield from apart
     told = {case.name for case in apart}
@@ -72,11 +75,12 @@ def _deep(key: FindingsKey, one: Carved) -> Iterator[Case]:
     if one.max_depth_mm <= share * thickness:
         return
     deep, thick = format_length(one.max_depth_mm, key.units), format_length(thickness, key.units)
+    part = "half" if share == 0.5 else f"{share:.0%}"
     through = one.max_depth_mm >= thickness
     if through:
         says = f"{deep} is how deep {named(one.placed)} goes in a board of {thick}: it comes out at the back."
     else:
-        says = f"{deep} is how deep {named(one.placed)} goes, more than {share:.0%} of the board's {thick}."
+        says = f"{deep} is how deep {named(one.placed)} goes, more than {part} of the board's {thick}."
     remedy = (
         f'Set flat_bottom = "{format_length(share * thickness, key.units)}" for that line, a smaller wall angle or cap '
         "height, or take a thicker board."
@@ -118,6 +122,18 @@ def _small_counters(key: FindingsKey, one: Carved) -> Iterator[Case]:
             remedy = "Cut the line larger or lighter, or choose a face with wider counters."
             at = _on_board(one.placed, (counter.x, counter.y))
             yield Case("small-counter", Severity.LOOK, one.placed, -width, says, remedy, at)
+
+
+def _narrow(key: FindingsKey, one: Carved) -> Iterator[Case]:
+    least = key.thresholds.least_wood_mm.of(key.texture)
+    narrow = narrow_wood(one.placed.outline, least / one.placed.scale)
+    if narrow is not None:
+        says = (
+            f"Under {format_length(least, key.units)} of wood stands between two strokes of {named(one.placed)}, too "
+            f"little for {key.board.wood}."
+        )
+        remedy = "Cut the line larger or lighter, or choose a more open face."
+        yield Case("narrow-wood", Severity.LOOK, one.placed, 0, says, remedy, _on_board(one.placed, narrow))
 
 
 def _sharp_inside(key: FindingsKey, one: Carved) -> Iterator[Case]:

@@ -13,6 +13,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from stopcut.groove.surface import Groove, Roof
 from stopcut.shape.flat import Flat, flatten
@@ -20,12 +21,14 @@ from stopcut.shape.outline import Outline, Point
 from stopcut.shape.placed import Placed
 from stopcut.shape.regions import Region, region_of, region_of_flat
 
-__all__ = ["Carved", "Counter", "InnerCorner", "counters", "finer_than", "inner_corners"]
+__all__ = ["Carved", "Counter", "InnerCorner", "counters", "finer_than", "inner_corners", "narrow_wood"]
 
 Array = NDArray[np.float64]
 
 DETAIL = 2.0
 """Detail is worth a word from this many squares of the finest detail's width. Our choice: a sharp corner has less."""
+WOOD = 2.5
+"""Narrow wood is worth a word from this many squares of the least width. Our choice: crotches of 10° have as much."""
 LEG = 0.02
 """An inner corner has edges at least this long beside it. [of the outline's size] Our choice: less is a nick."""
 
@@ -134,8 +137,23 @@ def finer_than(outline: Outline, finest: float) -> Point | None:
     """Where an outline has parts narrower than finest (its own unit) that are more than corners; None: it has not."""
     region = region_of(outline, finest / 20)
     opened = shapely.buffer(shapely.buffer(region, -finest / 2, quad_segs=4), finest / 2 * 1.02, quad_segs=4)
-    left = shapely.difference(region, opened)
-    parts = [part for part in getattr(left, "geoms", [left]) if part.area > DETAIL * finest**2]
+    return _largest(shapely.difference(region, opened), DETAIL * finest**2)
+
+
+@lru_cache(maxsize=4096)
+def narrow_wood(outline: Outline, least: float) -> Point | None:
+    """Where wood narrower than least (its own unit) stands between two parts of one outline; None: nowhere.
+
+    Corners of wood, which every crotch has, and wood that stands no farther than it is broad are left out.
+    """
+    region = region_of(outline, least / 20)
+    closed = shapely.buffer(shapely.buffer(region, least / 2, quad_segs=4), -least / 2 * 1.02, quad_segs=4)
+    return _largest(shapely.difference(closed, region), WOOD * least**2)
+
+
+def _largest(left: BaseGeometry, least_area: float) -> Point | None:
+    """A point in the largest part of what is left, if it has more than this area."""
+    parts = [part for part in getattr(left, "geoms", [left]) if part.area > least_area]
     if not parts:
         return None
     middle = max(parts, key=lambda part: float(part.area)).representative_point()

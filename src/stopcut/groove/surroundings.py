@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from stopcut.errors import Severity
-from stopcut.groove.finding_words import Case, capital, named
+from stopcut.groove.finding_words import Case, named
 from stopcut.groove.standing import Carved
 from stopcut.job.job import Avoid, Board
 from stopcut.shape.placed import Placed
@@ -70,7 +70,7 @@ def relief_cases(carved: Sequence[Carved], relief: Sequence[Placed]) -> Iterator
         for number in sorted(int(i) for i in tree.query(region, predicate="intersects")):
             one = carved[number]
             shared = shapely.intersection(region, one.region_mm).representative_point()
-            says = f"{capital(named(one.placed))} runs into {named(placed)}, which is to be carved in relief."
+            says = f"{named(one.placed, begins=True)} runs into {named(placed)}, which is to be carved in relief."
             remedy = "Move the words or the ornament clear of each other."
             at = (float(shared.x), float(shared.y))
             yield Case("into-relief", Severity.LOOK, one.placed, 0, says, remedy, at)
@@ -90,7 +90,7 @@ def _avoided(one: Carved, what: Avoid, place: Region, distance: float, clear_mm:
         )
     middle = shapely.intersection(one.region_mm, place).representative_point()
     hard = any(word in what.what.casefold() for word in HARD)
-    says = f"{capital(named(one.placed))} runs into the {what.what} at {_position(what, units)}."
+    says = f"{named(one.placed, begins=True)} runs into the {what.what} at {_position(what, units)}."
     remedy = "Move the line, turn the board over, or choose another board."
     severity = Severity.STOP if hard else Severity.LOOK
     return Case("into-avoid", severity, one.placed, 0, says, remedy, (float(middle.x), float(middle.y)), cause=cause)
