@@ -119,7 +119,9 @@ def short_grain_cases(
 
 def _pair(one: Carved, other: Carved) -> str:
     """Two letters as they are called among others: "RO (3, 4)"."""
-    return f"{one.placed.char}{other.placed.char} ({one.placed.index}, {other.placed.index})"
+    if one.placed.index and other.placed.index:
+        return f"{one.placed.char}{other.placed.char} ({one.placed.index}, {other.placed.index})"
+    return f"{named(one.placed)} and {named(other.placed)}"
 
 
 def _longest(fibres: _Fibres, which: Sequence[int]) -> list[int]:

@@ -37,7 +37,7 @@ class Case:
     @property
     def called(self) -> str:
         """Its name among the others: "R (3)"."""
-        return self.name or f"{self.placed.char} ({self.placed.index})"
+        return self.name or (f"{self.placed.char} ({self.placed.index})" if self.placed.index else named(self.placed))
 
 
 def grouped(cases: Iterable[Case]) -> tuple[Finding, ...]:
@@ -70,7 +70,7 @@ def listed(names: Sequence[str], last: str = " and ") -> str:
 
 
 def named(placed: Placed, *, begins: bool = False) -> str:
-    """What a carver calls it: "R (line 1, letter 3)", "the border", "the ornament leaf"; as a sentence begins with it."""
+    """What a carver calls it: "R (line 1, letter 3)", "the border", "the ornament leaf"; begins as a sentence does."""
     if placed.index:
         return f"{placed.char} (line {placed.line}, letter {placed.index})"
     the = "The" if begins else "the"
