@@ -40,7 +40,8 @@ class Profile:
     first is the number of the lowest row (row r lies from 10·r to 10·(r + 1)); left and right, both (n,), the leftmost
     and rightmost ink in each row, inf and −inf where a row has none; x_left and x_right the ink's extents.
     [1/1000 cap height] bounds are the outline's own, exact, and points (n, 2) its flattened vertices. [em]
-    columns are the same upright: the number of the leftmost column, lowest and highest ink in each. [1/1000 cap height]
+    columns are the same upright: the number of the leftmost column, lowest and highest ink in each. scale is how many
+    thousandths of the cap height an em has.
     """
 
     first: int
@@ -51,6 +52,17 @@ class Profile:
     bounds: Bounds
     points: Array
     columns: tuple[int, Array, Array]
+    scale: float
+
+    @property
+    def y_bottom(self) -> float:
+        """The ink's lowest point. [1/1000 cap height]"""
+        return self.bounds.bottom * self.scale
+
+    @property
+    def y_top(self) -> float:
+        """The ink's highest point. [1/1000 cap height]"""
+        return self.bounds.top * self.scale
 
     def band(self, lean: float = 0.0) -> tuple[Array, Array, float, float]:
         """The two sides within the band: left and right (100,), and the extents there.
@@ -103,7 +115,7 @@ def _measured(outline: Outline, scale: float) -> Profile:
     bounds = outline.bounds
     first, left, right = _slices(points * scale, ends * scale)
     columns = _slices(points[:, ::-1] * scale, ends[:, ::-1] * scale)
-    return Profile(first, left, right, bounds.left * scale, bounds.right * scale, bounds, points, columns)
+    return Profile(first, left, right, bounds.left * scale, bounds.right * scale, bounds, points, columns, scale)
 
 
 def _slices(start: Array, end: Array) -> tuple[int, Array, Array]:
