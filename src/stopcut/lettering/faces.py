@@ -14,7 +14,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
-import fontpkg  # type: ignore[import-untyped]
+import fontpkg
 
 from stopcut.errors import BadFace
 from stopcut.foreign.fonts import which_have

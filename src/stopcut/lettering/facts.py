@@ -16,7 +16,7 @@ from stopcut.shape.outline import Outline
 
 __all__ = ["face_facts", "file_stamp", "glyphs_of", "usable_weight"]
 
-VERSION = 6
+VERSION = 7
 PROBES = "HIxz"
 FIGURES = "1457"
 """Figures that tell the height of lining figures: those that may have a flat top."""

@@ -27,7 +27,7 @@ from stopcut.lettering.stems import weight_for_stem
 
 __all__ = ["LineRequest", "graphemes", "letter_line", "only_figures"]
 
-VERSION = 9
+VERSION = 10
 """Raised when the same line of the same file would come out otherwise: what was kept before is not found again."""
 
 _GRAPHEME = regex.compile(r"\X")

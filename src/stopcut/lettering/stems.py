@@ -14,7 +14,7 @@ from stopcut.lettering.heights import slant_of, upright_stem
 
 __all__ = ["StemChoice", "weight_for_stem"]
 
-VERSION = 1
+VERSION = 2
 TOLERANCE_EM = 1e-4
 """How near the stem comes to the one wanted. [em] 0.009 mm on 60 mm capitals; ±0.05 mm is asked for."""
 MOST_STEPS = 40
