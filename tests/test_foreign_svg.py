@@ -1,11 +1,14 @@
 """Drawings read back against areas known in closed form; hostile ones are refused and cannot take the tool down."""
 
+import contextlib
 import math
 import time
 from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from svgelements import SVG as OTHER_READER
 from svgelements import Path as OtherPath
 
@@ -214,6 +217,18 @@ def test_a_file_that_is_no_plain_drawing_is_refused_and_says_why(read, name):
         read(whole, whole=True)
     assert "ornament.svg cannot be used" in str(refusal.value)
     assert "Traceback" not in str(refusal.value)
+
+
+SCRAPS = ["<g>", "</g>", "<rect", " width='9'", " height='9'", "/>", "<path d='", "M0 0h9v9z", "A1 1 0 0 1 5 5", "1e9", "'/>", "'>", "-", "\x00", "é", "<svg", "<!--", "-->", "<use href='#a'/>", "<g id='a'>", " transform='", "scale(0)", "matrix(1 2 3)", "rotate(1,2,3,4)", "<style>.a{", "fill:none}", "</style>", " fill='", "url(#a)", "&amp;", "<![CDATA[", "]]>", " clip-path='", " stroke='red' stroke-width='2'", " opacity='x'", "<symbol id='a'>"]
+
+
+@given(st.lists(st.sampled_from(SCRAPS), max_size=14))
+@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_whatever_is_in_a_file_it_is_read_or_refused(read, scraps):
+    with contextlib.suppress(BadFile):
+        outline = read("".join(scraps))
+        assert outline.area > 0
+        assert all(math.isfinite(v) for segment in outline.segments for point in segment for v in point)
 
 
 def test_a_drawing_that_takes_too_long_is_given_up(tmp_path, monkeypatch):
