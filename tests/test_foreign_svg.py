@@ -219,7 +219,14 @@ def test_a_file_that_is_no_plain_drawing_is_refused_and_says_why(read, name):
     assert "Traceback" not in str(refusal.value)
 
 
-SCRAPS = ["<g>", "</g>", "<rect", " width='9'", " height='9'", "/>", "<path d='", "M0 0h9v9z", "A1 1 0 0 1 5 5", "1e9", "'/>", "'>", "-", "\x00", "é", "<svg", "<!--", "-->", "<use href='#a'/>", "<g id='a'>", " transform='", "scale(0)", "matrix(1 2 3)", "rotate(1,2,3,4)", "<style>.a{", "fill:none}", "</style>", " fill='", "url(#a)", "&amp;", "<![CDATA[", "]]>", " clip-path='", " stroke='red' stroke-width='2'", " opacity='x'", "<symbol id='a'>"]
+# fmt: off
+SCRAPS = [
+    "<g>", "</g>", "<rect", " width='9'", " height='9'", "/>", "<path d='", "M0 0h9v9z", "A1 1 0 0 1 5 5", "1e9", "'/>",
+    "'>", "-", "\x00", "é", "<svg", "<!--", "-->", "<use href='#a'/>", "<g id='a'>", " transform='", "scale(0)",
+    "matrix(1 2 3)", "rotate(1,2,3,4)", "<style>.a{", "fill:none}", "</style>", " fill='", "url(#a)", "&amp;",
+    "<![CDATA[", "]]>", " clip-path='", " stroke='red' stroke-width='2'", " opacity='x'", "<symbol id='a'>",
+]
+# fmt: on
 
 
 @given(st.lists(st.sampled_from(SCRAPS), max_size=14))
