@@ -78,7 +78,8 @@ def _contracted(roof: Roof, kinds: Sequence[LineKind | None], least: float) -> t
     """The edges' nodes with those less than least apart made one, and the edges that this leaves without length."""
     arcs: list[list[int]] = roof.arcs.tolist()
     step = roof.nodes[roof.arcs[:, 1]] - roof.nodes[roof.arcs[:, 0]]
-    tiny = {int(i) for i in np.flatnonzero(np.hypot(step[:, 0], step[:, 1]) < least) if kinds[i] in BOTTOMS}
+    short: list[int] = np.flatnonzero(np.hypot(step[:, 0], step[:, 1]) < least).tolist()
+    tiny = {i for i in short if kinds[i] in BOTTOMS}
     same: dict[int, int] = {}
 
     def root(node: int) -> int:

@@ -24,8 +24,11 @@ def dots(roof: Roof, drawn: list[Chain]) -> tuple[tuple[PlanPit, ...], list[Chai
     for node, number in enumerate(shape):
         if number not in lined and roof.heights[node] > roof.heights[tops.get(number, 0)]:
             tops[number] = node
-    pits = (PlanPit(*roof.nodes[top].tolist(), float(roof.heights[top])) for top in tops.values())
-    return tuple(pits), kept
+    return tuple(_pit(roof, top) for top in tops.values()), kept
+
+
+def _pit(roof: Roof, node: int) -> PlanPit:
+    return PlanPit(float(roof.nodes[node, 0]), float(roof.nodes[node, 1]), float(roof.heights[node]))
 
 
 def _speck(chain: Chain, meeting: Counter[int]) -> bool:

@@ -38,6 +38,8 @@ JOINT = 2.0
 """Where strokes meet their lines bend over no more than this. [half-widths] Our choice."""
 HALF_WINDOW = 0.5
 """The slope is looked at over this much either way. [half-widths there] Our choice, from trials."""
+ROUNDING = 1e-9
+"""A slope just at its limit is within it, from whichever end the line is looked at. [of the limit]"""
 STEPS = 24
 """Looks per deepest half-width along a line. Our choice: 0.2 mm on a 10 mm stem."""
 
@@ -64,12 +66,12 @@ def parallel_runs(points: Array, half_width: Array, deepest: float) -> tuple[Run
     """
     along = distances(points)
     length = float(along[-1])
-    at = np.linspace(0.0, length, max(2, int(np.ceil(length / deepest * STEPS)) + 1))
+    at = np.linspace(0.0, length, max(2, round(length / deepest * STEPS) + 1))
     closed = bool(np.array_equal(points[0], points[-1]))
     reach = HALF_WINDOW * np.interp(at, along, half_width)
     slope = slopes(along, half_width, at, reach, closed)
     limit = np.interp(_turn(along, points, 2 * reach, at, closed), CURVED_DEG, (STRAIGHT_SLOPE, CURVE_SLOPE))
-    return tuple(_below(at, slope - limit))
+    return tuple(_below(at, slope - limit * (1 + ROUNDING)))
 
 
 def long_runs(lines: Sequence[RunLine]) -> list[tuple[Run, ...]]:
