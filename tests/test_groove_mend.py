@@ -149,6 +149,18 @@ def test_a_contour_that_touches_itself_is_led_apart() -> None:
     assert len(roof(after).faces) == after.size
 
 
+def test_a_contour_drawn_twice_or_within_another_counts_once() -> None:
+    within = [(0.2, 0.2), (0.5, 0.2), (0.5, 0.5), (0.2, 0.5)]
+    for extra in (within, SQUARE):
+        after = mended(flat_of((SQUARE, extra)), T)
+        assert (len(after.rings), after.area) == (1, pytest.approx(1.0, abs=1e-6))
+
+
+def test_a_contour_the_wrong_way_round_holds_nothing() -> None:
+    assert mended(flat_of((SQUARE[::-1],)), T).rings == ()
+    assert mended(flat_of((SQUARE, shifted(HOLE, 2.0, 0.0))), T).area == pytest.approx(1.0, abs=1e-6)
+
+
 def test_islands_in_holes_stay_islands() -> None:
     island = [(0.3, 0.3), (0.4, 0.3), (0.4, 0.4), (0.3, 0.4)]
     crossed = shifted(SQUARE, 0.9, 0.3)  # makes it a tangle
@@ -163,7 +175,8 @@ def test_a_tangle_is_seen_where_geos_sees_one(points: list[tuple[float, float]],
     ring = np.round(np.array(turned(points, angle)) * 64) / 64  # coarse: some touch, some cross, some do not
     ring = np.array([p for p, q in zip(ring.tolist(), np.roll(ring, 1, axis=0).tolist(), strict=True) if p != q])
     if len(ring) >= 3:
-        assert is_tangled([ring]) == (not shapely.LinearRing(ring).is_simple)
+        line = shapely.LinearRing(ring)
+        assert is_tangled([ring]) == (not (line.is_simple and line.is_ccw))
 
 
 @given(st.lists(star_shaped(12), min_size=2, max_size=4), st.integers(0, 99))

@@ -23,7 +23,11 @@ BLOCK = 1 << 18
 
 
 def is_tangled(rings: Sequence[Array]) -> bool:
-    """Whether any two edges share more than the vertex between neighbours. Exact for coordinates on the grid."""
+    """Whether any two edges share more than the vertex between neighbours, or rings lie in each other the wrong way.
+
+    Exact for coordinates on the grid. The right way: an anticlockwise ring within nothing or a clockwise one, and a
+    clockwise ring within an anticlockwise one.
+    """
     if not rings:
         return False
     start = np.concatenate(rings)
@@ -34,7 +38,21 @@ def is_tangled(rings: Sequence[Array]) -> bool:
     after = first + (number - first + 1) % np.repeat(sizes, sizes)
     if _folds_back(start, end, after) or (sizes < 3).any():
         return True
-    return any(_any_shared(start, end, after, i, j) for i, j in _near_pairs(start, end))
+    if any(_any_shared(start, end, after, i, j) for i, j in _near_pairs(start, end)):
+        return True
+    return _misplaced(rings)
+
+
+def _misplaced(rings: Sequence[Array]) -> bool:
+    """Whether any of these rings, which share no point, goes round something that it should not."""
+    ways = np.array([float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) > 0 for x, y in (r.T for r in rings)])
+    if len(rings) == 1:
+        return not ways[0]
+    firsts = np.array([ring[0] for ring in rings])
+    around = np.zeros(len(rings), dtype=np.int64)
+    for i, ring in enumerate(rings):
+        around += np.where(np.arange(len(rings)) == i, 0, _winding([ring], firsts))
+    return bool((around != np.where(ways, 0, 1)).any())
 
 
 def _folds_back(start: Array, end: Array, after: Indices) -> bool:
