@@ -32,13 +32,13 @@ def packaged(family: str, *, italic: bool = False) -> Path:
 def instance_bytes(path: Path, weight: float | None, text: str = LETTERS) -> bytes:
     """A static font by fontTools' own instancer, cut down to the text (its composites and curves as they are)."""
     font = TTFont(path, recalcTimestamp=False)
+    options = Options(layout_features=["*"], notdef_outline=True, glyph_names=True, hinting=False, name_IDs=["*"])
+    subsetter = Subsetter(options)  # before the instance, which is then a matter of a few glyphs
+    subsetter.populate(text=text)
+    subsetter.subset(font)
     if "fvar" in font:
         axes = {axis.axisTag: axis.defaultValue for axis in font["fvar"].axes}
         font = instancer.instantiateVariableFont(font, {**axes, **({"wght": weight} if weight else {})})
-    options = Options(layout_features=["*"], notdef_outline=True, glyph_names=True, hinting=False, name_IDs=["*"])
-    subsetter = Subsetter(options)
-    subsetter.populate(text=text)
-    subsetter.subset(font)
     return saved(font)
 
 

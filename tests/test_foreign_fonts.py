@@ -6,16 +6,21 @@ import io
 from functools import lru_cache
 from pathlib import Path
 
+import numpy as np
 import pytest
+import shapely
 import uharfbuzz as hb
 from fontTools.pens.areaPen import AreaPen
+from fontTools.pens.basePen import decomposeQuadraticSegment
 from fontTools.pens.boundsPen import BoundsPen
+from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
 from making_fonts import LETTERS, collection, cubic, instance, packaged, packed, saved, variable_cff2
 
 from stopcut.errors import BadFace
 from stopcut.foreign.fonts import OpenFont, Run
+from stopcut.shape.flat import flatten
 from stopcut.shape.outline import Outline
 
 CINZEL = packaged("cinzel")
@@ -207,3 +212,52 @@ def test_a_variable_fonts_styles_go_by_the_names_it_gives_them() -> None:
     assert about.style_at(512.5) == "512.5"
     assert OpenFont(packaged("jost", italic=True)).about().style_at(333) == "333 Italic"
     assert OpenFont(packaged("marcellus")).about().style_at(700) == "Regular"
+
+
+@pytest.mark.parametrize("family", ["cinzel", "montserrat", "inter", "eb-garamond"])
+def test_overlaps_are_taken_out_as_a_general_geometry_library_does(family: str) -> None:
+    """shapely's arrangement of the raw contours, its cells kept by the non-zero rule (OpenType specification, glyf)."""
+    path, weight = packaged(family), 700
+    reference = instance(path, weight, "ABEHKRQ&Å")
+    unit = 1 / reference["head"].unitsPerEm
+    for char, outline in drawn(OpenFont(path), "ABEHKRQ&Å", weight).items():
+        union = _filled(reference, char)
+        parts = list(union.geoms) if union.geom_type == "MultiPolygon" else [union]
+        assert outline.area == pytest.approx(union.area * unit * unit, abs=3 * unit), (family, char)
+        assert sum(contour.area > 0 for contour in outline.contours) == len(parts), (family, char)
+        assert sum(contour.area < 0 for contour in outline.contours) == sum(len(p.interiors) for p in parts)
+        flat = [shapely.Polygon(ring) for ring in flatten(outline, 1e-4, area_true=False).rings]
+        assert all(polygon.is_valid for polygon in flat), (family, char)
+
+
+def _filled(font: TTFont, char: str) -> shapely.Geometry:
+    """The union of a glyph's contours by the non-zero rule, curves in 16 steps, in the font's units."""
+    pen = DecomposingRecordingPen(font.getGlyphSet())
+    font.getGlyphSet()[font.getBestCmap()[ord(char)]].draw(pen)
+    rings: list[np.ndarray] = []
+    points: list[tuple[float, float]] = []
+    for verb, arguments in pen.value:
+        if verb == "closePath":
+            rings.append(np.array(points))
+        elif verb == "qCurveTo":
+            for control, end in decomposeQuadraticSegment(arguments):
+                (x0, y0), (x1, y1), (x2, y2) = points[-1], control, end
+                for t in np.linspace(0, 1, 17)[1:]:
+                    a, b, c = (1 - t) ** 2, 2 * t * (1 - t), t * t
+                    points.append((a * x0 + b * x1 + c * x2, a * y0 + b * y1 + c * y2))
+        else:
+            points = [*points, arguments[0]] if verb == "lineTo" else [arguments[0]]
+    lines = shapely.unary_union([shapely.LinearRing(ring) for ring in rings])
+    cells = shapely.polygonize([lines]).geoms
+    return shapely.unary_union([cell for cell in cells if _winding(rings, cell.representative_point()) != 0])
+
+
+def _winding(rings: list[np.ndarray], point: shapely.Point) -> int:
+    total = 0
+    for ring in rings:
+        a = ring - (point.x, point.y)
+        b = np.roll(a, -1, axis=0)
+        side = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+        rising, falling = (a[:, 1] <= 0) & (b[:, 1] > 0), (a[:, 1] > 0) & (b[:, 1] <= 0)
+        total += int((rising & (side > 0)).sum()) - int((falling & (side < 0)).sum())
+    return total

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from making_fonts import instance_bytes, packaged
+from making_fonts import instance, instance_bytes, packaged, saved
 
 from stopcut.errors import BadFace, CarverError, FaceLacksCharacter, Severity
 from stopcut.foreign import fonts
@@ -183,19 +183,14 @@ def test_a_damaged_font_is_drawn_with_a_finding_to_look(tmp_path: Path) -> None:
     assert [(note.code, note.severity) for note in lettered.notes] == [("face-damaged", Severity.LOOK)]
 
 
-def test_a_letter_of_nothing_is_a_bad_face_and_not_a_hole_in_the_line() -> None:
-    with pytest.raises(BadFace, match="no outline for"):
-        line("A\u2800B", _face_with_blank())
-
-
-def _face_with_blank() -> str:
-    for family in ("DejaVu Sans", "DejaVu Serif"):
-        try:
-            line("A", family)
-        except BadFace:
-            continue
-        return family
-    pytest.skip("no face with a blank braille pattern here")
+def test_a_letter_of_nothing_is_a_bad_face_and_not_a_hole_in_the_line(tmp_path: Path) -> None:
+    font = instance(packaged("cinzel"), 500)
+    for table in font["cmap"].tables:
+        table.cmap[ord("B")] = "space"
+    (tmp_path / "holes.ttf").write_bytes(saved(font))
+    assert chars(line("A H", "holes.ttf", base_folder=tmp_path)) == ["A", "H"]
+    with pytest.raises(BadFace, match=r"holes\.ttf .*no outline for 'B'"):
+        line("A B", "holes.ttf", base_folder=tmp_path)
 
 
 @pytest.fixture

@@ -22,8 +22,8 @@ __all__ = ["Child", "Children", "Gone", "Refused"]
 
 SECONDS = 10.0
 """Longest wait for one answer. [s] Our choice: a line of the slowest honest font takes a hundredth of it."""
-MOST_BYTES = 32 * 2**20
-"""Longest answer. Our choice: a thousand different glyphs of the densest honest outlines take a fifth of it."""
+MOST_BYTES = 16 * 2**20
+"""Longest answer. Our choice: a thousand different glyphs of dense honest outlines take half of it."""
 MOST_CHILDREN = 6
 """Workers kept at a time. Our choice: a board has few faces, and an idle worker holds some 30 MB."""
 
@@ -43,7 +43,7 @@ class Child:
     """
 
     def __init__(self, module: str, *arguments: str, seconds: float = SECONDS, most_bytes: int = MOST_BYTES) -> None:
-        self._command = [sys.executable, "-P", "-X", "utf8", "-m", module, *arguments]
+        self._command = [sys.executable or "python3", "-P", "-X", "utf8", "-m", module, *arguments]
         self._seconds, self._most_bytes = seconds, most_bytes
         self._process: subprocess.Popen[bytes] | None = None
         self._owner = os.getpid()
