@@ -42,11 +42,12 @@ def test_taking_the_face_down_leaves_the_letter_as_designed(char):
     pattern = allowance_outline(letter, off, wall)
     # The contour of the groove at the depth that comes off is its outline moved in by off / tan(wall), mitred.
     left = region_of(mitred(pattern, -off / math.tan(math.radians(wall)), 0.01), 0.01)
-    assert left.symmetric_difference(region_of(letter, 0.01)).area < 1e-3 * letter.area
+    designed_area = region_of(letter, 0.01)
+    assert left.symmetric_difference(designed_area).area < 0.01 * designed_area.length  # 0.01 mm off, on average
     cut = groove(Placed(pattern, 1, 0, 0), wall)
     designed = groove(Placed(letter, 1, 0, 0), wall)
     if char != "A":  # the blunt inside of its apex, 0.3 mm broad, is closed to a point on the pattern
-        assert cut.max_depth_mm - off == pytest.approx(designed.max_depth_mm, abs=0.02)
+        assert cut.max_depth_mm - off == pytest.approx(designed.max_depth_mm, abs=0.04)
     # Below the plane that comes off lies the designed groove: its volume is what is left of the cut one.
     slab = _slab(pattern, off, wall)
     assert cut.volume_mm3 - slab == pytest.approx(designed.volume_mm3, rel=5e-3)

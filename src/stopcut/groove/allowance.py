@@ -18,8 +18,8 @@ from stopcut.shape.placed import Placed
 
 __all__ = ["allowance_mm", "allowance_outline", "allowance_placed", "cut_depth_mm"]
 
-TOLERANCE_MM = 0.01
-"""How far a pattern's edges may lie off the curves. [mm] Our choice: a tenth of a pencil line."""
+TOLERANCE_MM = 0.02
+"""How far a pattern's edges may lie off the curves. [mm] Our choice: a fifth of a pencil line's breadth."""
 
 
 def allowance_mm(face_off_mm: float, wall_deg: float) -> float:

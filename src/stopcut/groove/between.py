@@ -53,7 +53,7 @@ def joined_cases(joined: Sequence[Sequence[Placed]]) -> Iterator[Case]:
     """Letters that were united because they touch or overlap, group by group."""
     for group in joined:
         one, other = group[0], group[1]
-        names = listed([named(letter) for letter in group])
+        names = listed([named(one, begins=True), *(named(letter) for letter in group[1:])])
         says = f"{names} touch: their grooves run into each other and are carved as one."
         remedy = "Open the gap by a shift, if they are not meant to join."
         near, far = one.bounds_mm, other.bounds_mm

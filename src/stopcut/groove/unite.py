@@ -91,7 +91,9 @@ def _one(placed: Sequence[Placed], parts: Sequence[int], tolerance: float) -> Pl
         region_of(_mapped(placed[i].outline, placed[i].matrix, back) if i != parts[0] else first.outline, tolerance)
         for i in parts
     ]
-    return replace(first, outline=outline_of(shapely.union_all(regions)), char="".join(placed[i].char for i in parts))
+    between = "" if all(placed[i].index for i in parts) else " and "
+    char = between.join(placed[i].char for i in parts)
+    return replace(first, outline=outline_of(shapely.union_all(regions)), char=char)
 
 
 def _mapped(outline: Outline, there: Matrix, back: Matrix) -> Outline:

@@ -31,8 +31,8 @@ COUNTER_KEEPS = 0.9
 """Share of its area that a counter keeps at least. Our choice, as the job format promises it."""
 LOW = 2.0
 """What is lower than this many asked widths (a dash, a dot) may grow up and down. Our choice."""
-SAMPLES = 20
-"""Edge samples along a length of the asked width. Our choice: a width is then right to a two-thousandth of it."""
+SAMPLES = 16
+"""Edge samples along a length of the asked width. Our choice: a width is then right to a thousandth of it."""
 FINENESS = 0.002
 """Moved pieces are straight within this share of the asked width. Our choice: 0.005 mm for 2.5 mm."""
 SLACK = 0.05

@@ -15,7 +15,7 @@ from stopcut.units import Units, format_length
 
 __all__ = ["StrongLine", "strengthen_line"]
 
-VERSION = 3
+VERSION = 4
 """Of what is kept; another one forgets it."""
 
 

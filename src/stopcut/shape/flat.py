@@ -87,11 +87,11 @@ def flatten(outline: Outline, tolerance: float, *, area_true: bool = True) -> Fl
 
 def _pieces(segment: Segment, tolerance: float, area_true: bool) -> Array:
     """The flattened vertices of one segment without its last point; empty for a segment of no length."""
+    if len(segment) == 2:
+        return np.array(segment[:1], dtype=float) if segment[0] != segment[1] else np.empty((0, 2))
     control: Array = np.asarray(segment, dtype=float)
     if float(np.abs(control - control[0]).max()) == 0.0:
         return np.empty((0, 2))
-    if len(segment) == 2:
-        return control[:1]
     degree = len(segment) - 1
     bend = np.abs(np.diff(control, 2, axis=0))
     # A chord of parameter length 1/n stays within d(d−1)/8 · max|Δ²| / n² of its curve (the classic flattening bound).
