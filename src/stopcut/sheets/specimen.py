@@ -7,6 +7,7 @@ Colours and type are those of the house: graphite on a white sheet, hairlines be
 from __future__ import annotations
 
 import io
+import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -81,10 +82,11 @@ def _row(name: str, words: str) -> _Row:
         face = find_family(name)
         outlines, width = _set(letter_line(LineRequest(words, name)))
     except FaceLacksCharacter as lack:
-        return _Row(name, "", (), 0.0, f"has no {lack.char}")
+        called = unicodedata.name(lack.char[0], "").capitalize()
+        return _Row(name, "", (), 0.0, f"has no {lack.char}" + (f" ({called})" if called else ""))
     except BadFace as bad:
         return _Row(name, "", (), 0.0, str(bad))
-    return _Row(face.family, _facts(face), outlines, width)
+    return _Row(name, _facts(face), outlines, width)
 
 
 def _facts(face: Face) -> str:
