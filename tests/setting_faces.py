@@ -93,11 +93,16 @@ def outline(family: str, char: str) -> Outline:
     return Outline(tuple(contours)).scaled(1 / font["head"].unitsPerEm)
 
 
-@lru_cache(maxsize=64)
-def _font(family: str) -> tuple[TTFont, object, dict[int, str]]:
+def file_of(family: str) -> Path:
+    """The upright font file of a packaged family: the variable one, else that nearest weight 400."""
     files = [file for file in fontpkg.family(family).files if file.style == "normal"]
     file = next((f for f in files if f.variable), min(files, key=lambda f: abs((f.weight or 400) - 400)))
-    font = TTFont(Path(file.path))
+    return Path(file.path)
+
+
+@lru_cache(maxsize=64)
+def _font(family: str) -> tuple[TTFont, object, dict[int, str]]:
+    font = TTFont(file_of(family))
     place = {axis.axisTag: axis.defaultValue for axis in font["fvar"].axes} if "fvar" in font else {}
     if "wght" in place:
         place["wght"] = 400

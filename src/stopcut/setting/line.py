@@ -69,11 +69,11 @@ class LineShape:
         return np.array([shape.x_right - shape.x_left for shape in self.profiles])
 
     def gaps(self, mm_per_em: float, openness: float, wood_mm: float) -> Gaps:
-        """The gaps between ink extents at a size, before any shift by hand."""
+        """The gaps between ink extents at a size, before any shift by hand. Below 0, wood_mm sets no limit."""
         unit = mm_per_em * self.cap_height / 1000
         free = self.pair + self.lights * self.manner.opened(openness)
         free = np.where(self.lights > 1, free * self.word_space, free)
-        least = _least(self.profiles, wood_mm / unit)
+        least = _least(self.profiles, wood_mm / unit) if wood_mm >= 0 else np.full(len(free), -np.inf)
         held = (least > free) & ~self.fixed
         settled = np.where(held, least, np.where(self.fixed, self.pair, free))
         return Gaps(settled * unit, held)

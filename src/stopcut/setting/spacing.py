@@ -83,7 +83,7 @@ _TALL = 60.0
 """Ink this far beyond the band at both ends is fully tall. [1/1000 cap height] Our choice: brackets reach further."""
 
 _OVERSHOOT = 30.0
-"""Round letters reach this far beyond the band and are not tall. [1/1000 cap height] Karow: overshoot of O about 3 %."""
+"""Round letters reach this far beyond the band and are not tall. [1/1000 cap height] Karow: overshoot of O is 3 %."""
 
 _LOOKED_INTO = 120.0
 """Tuck looks no deeper into a side. [1/1000 cap height] Our choice, the best of several on the tuned families."""
