@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from importlib.metadata import EntryPoint
 from pathlib import Path
 
 import fontpkg
@@ -11,6 +12,7 @@ from making_fonts import collection, instance, instance_bytes, packaged, saved
 
 from stopcut.errors import BadFace
 from stopcut.lettering import faces, installed
+from stopcut.lettering import packaged as packaged_module
 from stopcut.lettering.faces import find_face, find_family, list_faces, packaged_with
 
 
@@ -207,3 +209,14 @@ def test_of_several_widths_the_normal_one_answers_to_the_familys_name(
 def test_a_licence_is_named_shortly(text: str, short: str) -> None:
     assert installed.short_licence(text) == short
     assert len(installed.short_licence("no end of words " * 50)) <= installed.LICENCE_LENGTH
+
+
+def test_a_broken_font_package_costs_the_others_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = packaged_module.entry_points(group=packaged_module.GROUP)
+    broken = [EntryPoint("gone", "fontpkg_gone_away", packaged_module.GROUP), EntryPoint("no", "json", "x"), *whole]
+    monkeypatch.setattr(packaged_module, "entry_points", lambda group: broken)
+    packaged_module.packaged_faces.cache_clear()
+    try:
+        assert len(packaged_module.packaged_faces()) == len(whole)
+    finally:
+        packaged_module.packaged_faces.cache_clear()

@@ -10,15 +10,13 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from typing import Literal
-
-import fontpkg
 
 from stopcut.errors import BadFace
 from stopcut.foreign.fonts import which_have
 from stopcut.lettering.installed import SUFFIXES, FontFace, face_key, own_faces, system_faces
+from stopcut.lettering.packaged import packaged_faces
 
 __all__ = [
     "DEFAULT_FACE",
@@ -131,28 +129,6 @@ def packaged_with(text: str, *, unlike: str = "", most: int = MOST_NEAR) -> tupl
     having = which_have([(face.path, face.member) for face in first], text)
     names = sorted(face.family for face, has in zip(first, having, strict=True) if has)
     return tuple(names[:most])
-
-
-@lru_cache(maxsize=1)
-def packaged_faces() -> dict[str, tuple[FontFace, ...]]:
-    """Families of the font packages installed beside stopcut, by key. Their files are not opened."""
-    found: dict[str, tuple[FontFace, ...]] = {}
-    for family in fontpkg.families().values():
-        axis = next((axis for axis in family.axes if axis.tag == "wght"), None)
-        found[face_key(family.name)] = tuple(
-            FontFace(
-                family=family.name,
-                italic=file.style == "italic",
-                weight=file.weight or DEFAULT_WEIGHT,
-                weight_range=(axis.min, axis.max) if file.variable and axis else None,
-                path=file.path,
-                member=0,
-                licence=family.license,
-                origin="packaged",
-            )
-            for file in family.files
-        )
-    return found
 
 
 def _is_path(text: str) -> bool:
