@@ -117,6 +117,15 @@ def test_a_small_counter_keeps_nine_tenths_and_what_could_not_be_done_is_told():
     assert 0 < done.widened_max < 3.1
 
 
+def test_a_round_letter_keeps_its_outer_shape_though_its_counter_is_held():
+    outline = _letter("cormorant", "o")
+    done = strengthen(outline, THINNEST)
+    outer, before = (max(one.contours, key=lambda contour: contour.area) for one in (done.outline, outline))
+    assert outer.area == pytest.approx(before.area, rel=2e-3)
+    assert done.left
+    assert all(place.width > 0.75 * THINNEST for place in done.left)
+
+
 def test_pieces_that_nothing_moves_stay_the_same_curves():
     outline = _letter("cormorant", "D")
     done = strengthen(outline, THINNEST)

@@ -15,7 +15,7 @@ from stopcut.units import Units, format_length
 
 __all__ = ["StrongLine", "strengthen_line"]
 
-VERSION = 4
+VERSION = 5
 """Of what is kept; another one forgets it."""
 
 

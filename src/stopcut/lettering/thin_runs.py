@@ -78,7 +78,7 @@ def amounts(thick: Thickness, strokes: Mask, thinnest: float, extents: Array, sh
     """How far each edge of a thin stroke moves along its own normal. (n,)
 
     extents (rings, 2): the bottom and top of each outer contour, nan for a hole. share (rings,) is how much of its move
-    a ring may make; the edge across takes over the rest, save on the letter's own top and bottom.
+    a ring may make; the edge across takes over the rest, save on the letter's top and bottom and on bowls that have it.
     """
     level = _level(thick, extents)
     bent, straight = _bent(thick, strokes)
@@ -88,13 +88,16 @@ def amounts(thick: Thickness, strokes: Mask, thinnest: float, extents: Array, sh
     limited = share[thick.ring]
     if limited.min() == 1:
         return _held(thick, strokes, straight, _smooth(thick, strokes, own), thinnest)
-    taken = np.where(strokes, (own * (1 - limited))[thick.other] * (1 - level), 0.0)
+    free = straight.copy()
+    for run in _chains(thick, strokes):  # a bowl that is held at the top and grew beside it would be out of shape
+        free[run] |= level[run].max() == 0
+    taken = np.where(strokes & free, (own * (1 - limited))[thick.other] * (1 - level), 0.0)
     amount = own * limited + taken
     for run in _lines(thick, [run for run in _chains(thick, strokes) if straight[run[0]]]):
         if taken[run].any():  # evenly, or it would have a kink where a counter begins
             amount[run] = np.minimum(amount[run].max(), wanting[run])
-            free = limited[thick.other[run]] == 1
-            amount[thick.other[run[free]]] = np.maximum(wanting[run] - amount[run], 0)[free]
+            whole = limited[thick.other[run]] == 1
+            amount[thick.other[run[whole]]] = np.maximum(wanting[run] - amount[run], 0)[whole]
     return _held(thick, strokes, straight, _smooth(thick, strokes, amount), thinnest)
 
 
