@@ -117,6 +117,18 @@ def test_a_small_counter_keeps_nine_tenths_and_what_could_not_be_done_is_told():
     assert 0 < done.widened_max < 3.1
 
 
+def test_long_flat_serifs_stay_as_thin_as_they_were():
+    for char in "TPFJ":
+        outline = _letter("cormorant", char)
+        done = strengthen(outline, THINNEST)
+        y = 33.4 if char == "J" else 0.6
+        before, after = (sum(piece.length for piece in _pieces(one, y)) for one in (outline, done.outline))
+        assert after == pytest.approx(before, abs=0.1), char
+        y = 32.4 if char == "J" else 1.6  # above the serif's thin part only the stem and its brackets are met
+        before, after = (sum(piece.length for piece in _pieces(one, y)) for one in (outline, done.outline))
+        assert after == pytest.approx(before, abs=0.1), char
+
+
 def test_a_round_letter_keeps_its_outer_shape_though_its_counter_is_held():
     outline = _letter("cormorant", "o")
     done = strengthen(outline, THINNEST)
