@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from stopcut.shape.flat import flatten
 from stopcut.shape.outline import Bounds, Outline
 
-__all__ = ["BAND", "ROW", "Profile", "profile"]
+__all__ = ["BAND", "ROW", "Profile", "forget", "profile"]
 
 Array = NDArray[np.float64]
 
@@ -104,6 +104,11 @@ def profile(outline: Outline, cap_height: float) -> Profile:
         if len(_remembered) > _KEPT:
             _remembered.popitem(last=False)
     return known
+
+
+def forget() -> None:
+    """Forget every profile, to measure from cold."""
+    _remembered.clear()
 
 
 def _measured(outline: Outline, scale: float) -> Profile:

@@ -35,7 +35,18 @@ from numpy.typing import NDArray
 from stopcut.lettering.letters import FaceFacts
 from stopcut.setting.profile import BAND, ROW, Profile, profile
 
-__all__ = ["FITTED", "Constants", "Manner", "Side", "hang", "manner_of", "pair_gaps", "sides", "upright_sides"]
+__all__ = [
+    "FITTED",
+    "Constants",
+    "Manner",
+    "Side",
+    "forget",
+    "hang",
+    "manner_of",
+    "pair_gaps",
+    "sides",
+    "upright_sides",
+]
 
 Array = NDArray[np.float64]
 
@@ -195,6 +206,11 @@ def sides(shape: Profile, manner: Manner) -> tuple[Side, Side]:
         if len(_kept_sides) > _KEPT:
             _kept_sides.popitem(last=False)
     return known[1], known[2]
+
+
+def forget() -> None:
+    """Forget every side, to measure from cold."""
+    _kept_sides.clear()
 
 
 def upright_sides(face: FaceFacts, manner: Manner) -> tuple[Side, Side]:
