@@ -54,12 +54,14 @@ def test_the_letters_fit_the_piece_and_it_is_an_offcut(work):
     assert piece.job.board.width_mm % 10 == 0
 
 
-def test_what_is_about_the_whole_board_is_left_out():
+def test_what_is_about_the_whole_board_is_left_out(tmp_path):
+    leaf = '<svg xmlns="http://www.w3.org/2000/svg"><circle cx="5" cy="5" r="4"/></svg>'
+    (tmp_path / "leaf.svg").write_text(leaf, encoding="utf-8")
     text = demo_job_text().replace('align = "centre" ', 'align = "spread" ') + (
         '[border]\ninset = 12\nstroke = 4\n[[avoid]]\nwhat = "knot"\nx = 5\ny = 5\nradius = 2\n'
         '[[ornament]]\nfile = "leaf.svg"\nx = 5\ny = 5\nwidth = 4\n'
     )
-    work = Work(parse_job(text))
+    work = Work(parse_job(text, base_folder=tmp_path))
     piece = parse_job(piece_text(work.job, work.setting, riskiest(work.setting, work.grooves, ())))
     assert piece.border is None
     assert piece.avoid == piece.ornaments == ()
