@@ -40,6 +40,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 from glyphs import cuts, families, glyphs
 from judges import cgal_graph
 from roof_checks import corpus_of, held_to_cgal, held_to_offsets, held_to_theory
+from roof_shapes import flat_of, tracery
 
 Array = NDArray[np.float64]
 
@@ -218,7 +219,7 @@ def corpus() -> None:
 
 
 def ornament() -> None:
-    for name, shape in (("a wavy border", wavy_ring), ("tracery of round holes", tracery)):
+    for name, shape in (("a wavy border", wavy_ring), ("a panel pierced by round holes", panel)):
         print(name)
         for vertices in (1000, 2000, 5000, 10000, 20000):
             flat = shape(vertices)
@@ -236,22 +237,12 @@ def wavy_ring(vertices: int) -> Flat:
         np.column_stack((outer * np.cos(turn), outer * np.sin(turn))),
         np.column_stack((inner * np.cos(turn), inner * np.sin(turn)))[::-1].copy(),
     )
-    none = tuple(np.zeros(len(ring), dtype=np.int64) for ring in rings)
-    return Flat(rings, none, tuple(np.zeros(len(ring)) for ring in rings))
+    return flat_of(list(rings))
 
 
-def tracery(vertices: int) -> Flat:
-    """A square panel pierced by round holes of twenty vertices, none quite in line."""
-    chance = np.random.default_rng(1)
-    across = max(1, round(math.sqrt(vertices / 20)))
-    turn = np.linspace(0, 2 * math.pi, 20, endpoint=False)[::-1]
-    hole = np.column_stack((np.cos(turn), np.sin(turn))) * 0.3
-    rings = [np.array([(0.0, 0.0), (across, 0.0), (across, across), (0.0, across)]) / across]
-    for i in range(across):
-        for j in range(across):
-            rings.append((hole + chance.uniform(-0.1, 0.1, 2) + (i + 0.5, j + 0.5)) / across)
-    none = tuple(np.zeros(len(ring), dtype=np.int64) for ring in rings)
-    return Flat(tuple(rings), none, tuple(np.zeros(len(ring)) for ring in rings))
+def panel(vertices: int) -> Flat:
+    """A square panel pierced by round holes of twenty vertices."""
+    return flat_of(tracery(max(1, round(math.sqrt(vertices / 20)))))
 
 
 if __name__ == "__main__":

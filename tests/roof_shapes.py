@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -146,7 +145,7 @@ def blocky(draw: st.DrawFn) -> list[Array]:
         )
     )
     whole = shapely.union_all([shapely.box(x, y, x + w, y + h) for x, y, w, h in bars]).buffer(0)
-    whole = whole.buffer(-0.25, join_style="mitre").buffer(0.25, join_style="mitre")  # nothing touches at a point
+    whole = whole.buffer(-0.25, join_style="mitre").buffer(0.125, join_style="mitre")  # nothing touches at a point
     parts = [shapely.geometry.polygon.orient(part) for part in shapely.get_parts(whole)]
     rings = [ring for part in parts for ring in (part.exterior, *part.interiors)]
     return [shapely.get_coordinates(ring)[:-1] / 16 for ring in rings]
@@ -158,4 +157,12 @@ def shaken(rings: list[Array], size: float, seed: int) -> list[Array]:
     return [ring + chance.uniform(-size, size, ring.shape) for ring in rings]
 
 
-Maker = Callable[[], Known]
+def tracery(across: int, around: int = 20) -> list[Array]:
+    """A square panel pierced by across × across round holes, none quite in line."""
+    chance = np.random.default_rng(1)
+    hole = np.array(regular(around, 0.3))[::-1]
+    rings = [np.array([(0.0, 0.0), (across, 0.0), (across, across), (0.0, across)]) / across]
+    for i in range(across):
+        for j in range(across):
+            rings.append((hole + chance.uniform(-0.1, 0.1, 2) + (i + 0.5, j + 0.5)) / across)
+    return rings

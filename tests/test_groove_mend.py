@@ -192,6 +192,18 @@ def test_rings_thrown_together_come_out_as_their_union(rings: list[list[tuple[fl
         assert len(roof(after).faces) == after.size
 
 
+SCRIBBLE = st.lists(st.tuples(st.integers(-6, 6), st.integers(-6, 6)), min_size=3, max_size=12)
+
+
+@given(st.lists(SCRIBBLE, min_size=1, max_size=4), st.sampled_from([1.0, 1.0001, 0.77]))
+@settings(max_examples=200, deadline=None)
+def test_no_scribble_is_beyond_mending(rings: list[list[tuple[int, int]]], squeeze: float) -> None:
+    scribbled = flat_of([np.array(ring, dtype=float) * (squeeze, 1.0) / 6 for ring in rings])
+    surface = roof(mended(scribbled, T))
+    assert len(surface.faces) == surface.flat.size
+    assert as_surface(surface).area == pytest.approx(surface.flat.area, rel=1e-6, abs=1e-9)
+
+
 @given(blocky(), st.sampled_from([3e-8, 1e-6, 3e-5, 1e-4]), st.integers(0, 99))
 @settings(max_examples=25, deadline=None)
 def test_rough_outlines_move_no_more_than_they_may(rings: list[Array], noise: float, seed: int) -> None:

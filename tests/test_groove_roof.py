@@ -114,6 +114,8 @@ def test_a_shape_that_crosses_itself_is_refused_in_plain_words() -> None:
     assert refused.value.reason
     with pytest.raises(RoofError, match="numbers"):
         roof(flat_of(([(0, 0), (1, 0), (float("nan"), 1)],)))
+    with pytest.raises(RoofError, match="numbers"):
+        roof_of(polygon([(0, 0), (1, 0), (float("inf"), 1)]), TOLERANCE_EM)
 
 
 def test_a_shape_that_crosses_itself_is_mended_on_the_way_in() -> None:

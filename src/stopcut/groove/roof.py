@@ -36,7 +36,7 @@ JITTER = 1e-6
 trial's 21,000 runs; 0.1 μm at 60 mm caps."""
 TRIES = 6
 """Times a failing roof is tried, each but the first with another jitter. Our choice."""
-ROOF_VERSION = 1
+ROOF_VERSION = 2
 """Raised when the same outline would now give another roof: what older versions kept is then not used."""
 
 
@@ -59,7 +59,7 @@ def roof_of(outline: Outline, tolerance: float) -> Roof:
     return keep().remembered(
         "roof",
         (outline.digest, tolerance),
-        lambda: roof(mended(flatten(outline, tolerance), tolerance)),
+        lambda: roof(mended(_finite(flatten(outline, tolerance)), tolerance)),
         version=ROOF_VERSION,
         pack=pack_roof,
         unpack=unpack_roof,
@@ -74,9 +74,7 @@ def roof(flat: Flat) -> Roof:
     if not flat.rings:
         none = np.empty((0, 2), dtype=np.int64)
         return Roof(flat, np.empty((0, 2)), np.empty(0), (), none, none)
-    if not all(np.isfinite(ring).all() for ring in flat.rings):
-        raise RoofError("not all its coordinates are numbers")
-    unit = unit_of(flat)
+    unit = unit_of(_finite(flat))
     reason = ""
     for attempt in range(TRIES):
         rings = tuple(on_grid(_shaken(ring / unit, attempt), 1.0) for ring in flat.rings)
@@ -87,6 +85,12 @@ def roof(flat: Flat) -> Roof:
         except (ArithmeticError, LookupError, ValueError) as odd:  # the front in a state that cannot be
             reason = reason or f"{type(odd).__name__}: {odd}"
     raise RoofError(reason)
+
+
+def _finite(flat: Flat) -> Flat:
+    if not all(np.isfinite(ring).all() for ring in flat.rings):
+        raise RoofError("not all its coordinates are numbers")
+    return flat
 
 
 def _shaken(ring: Array, attempt: int) -> Array:
