@@ -25,7 +25,7 @@ CutKind = Literal["stop", "end", "wall", "serif", "corner"]
 Side = Literal["left", "right"]
 Slice = Literal["along", "against", "either"]
 LetterKey = tuple[int, int]
-"""Line and letter within it, both from 1; ornaments have letter 0 and their own number as the line."""
+"""Line and letter within it, both from 1; ornaments have line 0 and count from 1."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
