@@ -10,15 +10,16 @@ does not reach into a narrow notch). Then, in thousandths of the cap height,
          + g·(mA + mB) + e·(mA² + mB²)           but nearness alone would draw open sides in too far
          − d·(deepA + deepB)                     a deep notch looks open although light hardly reaches into it
          − t·k·ln o + low(o) + small(A) + small(B) + tall(A) + tall(B)
-         − τ·(tuck − 1)·(nA + nB)                the second setting: how far open sides close up
+         − τ·(tuck − 1)·(mA + mB)                the second setting: how far open sides close up
 
 Means m and the covariance are over rows with weights v = w·(1 where both letters have ink, less where one or neither
-has), w ∝ exp(q·u² + l·u), u from −1 at the baseline to 1; deep is a side's greatest depth before relaxation, n its mean
-depth counted no deeper than a side is looked into; o the share of rows that both letters reach, low what two letters
-get that share hardly any. small gives room to marks that fill little of the band (a full stop, a hyphen), tall to the
-hollow of what stands beyond the band at both ends (a bracket). L is about the gap between two uprights of the face.
-C, L, k and the cone's slope follow how seriffed the face is, which its H tells. The numbers were fitted to the gaps of
-kerned type families; `make bench-spacing` shows how near it comes to designers that it never saw.
+has), w ∝ exp(q·u² + l·u), u from −1 at the baseline to 1; deep is a side's greatest depth before relaxation; o the
+share of rows that both letters reach, low what two letters get that share hardly any. small gives room to marks that
+fill little of the band (a full stop, a hyphen), tall to the hollow of what stands beyond the band at both ends (a
+bracket).
+L is about the gap between two uprights of the face. C, L, k and the cone's slope follow how seriffed the face is, which
+its H tells. The numbers were fitted to the gaps of kerned type families; `make bench-spacing` shows how near it comes
+to designers that it never saw.
 """
 
 from __future__ import annotations
@@ -75,7 +76,7 @@ class Constants:
     hardly_shared: float = 160.0
     small: float = 360.0
     tall: float = 0.36
-    tuck: float = 0.25
+    tuck: float = 0.12
 
 
 FITTED = Constants()
@@ -95,9 +96,6 @@ _TALL = 60.0
 
 _OVERSHOOT = 30.0
 """Round letters reach this far beyond the band and are not tall. [1/1000 cap height] Karow: overshoot of O is 3 %."""
-
-_LOOKED_INTO = 120.0
-"""Tuck looks no deeper into a side. [1/1000 cap height] Our choice, the best of several on the tuned families."""
 
 _SERIF_DEPTH = 30.0
 """A side this far back on average is that of a fully seriffed upright. [1/1000 cap height] From the trial."""
@@ -157,14 +155,13 @@ class Side:
     face): the pair's gap between ink extents is less by it.
     relaxed: depths relaxed by the cone, for nearness; filled: the same, but rows beyond the letter's own ink as deep as
     its last inked row; inked: 1.0 from the lowest inked row to the highest, else 0. alone is what the side adds by
-    itself: small and tall, less its deepest notch. looked_into is its mean depth as tuck sees it.
+    itself: small and tall, less its deepest notch.
     """
 
     relaxed: Array
     filled: Array
     inked: Array
     alone: float
-    looked_into: float
     beyond: float = 0.0
 
 
@@ -217,7 +214,7 @@ def upright_sides(face: FaceFacts, manner: Manner) -> tuple[Side, Side]:
     """The left and right side of the face's upright: H's own, flat ones where it has none."""
     if face.upright is not None:
         return sides(profile(face.upright, face.cap_height), manner)
-    flat = Side(np.zeros(BAND), np.zeros(BAND), np.ones(BAND), 0.0, 0.0)
+    flat = Side(np.zeros(BAND), np.zeros(BAND), np.ones(BAND), 0.0)
     return flat, flat
 
 
@@ -240,15 +237,11 @@ def pair_gaps(rights: Sequence[Side], lefts: Sequence[Side], manner: Manner, tuc
     mean_a, mean_b = (a * seen).sum(axis=1), (b * seen).sum(axis=1)
     gap -= c.together * ((a * b * seen).sum(axis=1) - mean_a * mean_b)
     gap -= c.both_open * mean_a * mean_b
-    gap += c.open_side * (mean_a + mean_b) + c.open_side_squared * (mean_a**2 + mean_b**2)
+    gap += (c.open_side - c.tuck * (tuck - 1)) * (mean_a + mean_b) + c.open_side_squared * (mean_a**2 + mean_b**2)
     shared = (inked == 2) @ weight
     gap -= c.shared * k * np.log(np.maximum(shared, _HARDLY_SHARED))
     gap += c.hardly_shared * np.maximum(1 - shared / _HARDLY_SHARED, 0.0)
     gap += np.array([a.alone + b.alone - a.beyond - b.beyond for a, b in zip(rights, lefts, strict=True)])
-    if tuck != 1:
-        gap -= (
-            c.tuck * (tuck - 1) * np.array([a.looked_into + b.looked_into for a, b in zip(rights, lefts, strict=True)])
-        )
     return gap
 
 
@@ -291,7 +284,7 @@ def _side(depth: Array, beyond: float, tall: float, manner: Manner) -> Side:
     small = max(_SMALL_SHARE - float(within @ weight), 0.0) ** 2
     deepest = float(min(depth[inked].max(), _DEEPEST))
     alone = c.small * small + c.tall * tall * float(filled @ weight) - c.deepest * deepest
-    return Side(relaxed, filled, within, alone, float(np.minimum(filled, _LOOKED_INTO) @ weight), beyond)
+    return Side(relaxed, filled, within, alone, beyond)
 
 
 def _relaxed(depth: Array, slope: float) -> Array:
