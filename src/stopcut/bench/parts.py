@@ -17,7 +17,7 @@ import numpy as np
 
 from stopcut.bench.paths import Array, along, between, closed, evenly, headings, turned_deg
 
-__all__ = ["Part", "parts_of"]
+__all__ = ["Part", "at_sharp_turns", "parts_of"]
 
 SHARP_DEG: Final = 35.0
 """A line that turns so much from one half-width to the next is parted there. [degrees]"""
@@ -108,7 +108,7 @@ def parts_of(points: Array, widths: Array) -> list[Part]:
     whole = np.column_stack([points, widths])
     width = max(float(np.median(widths)), 1e-6)
     out: list[Part] = []
-    for first, last, piece in _at_sharp_turns(whole, width):
+    for first, last, piece in at_sharp_turns(whole, width):
         for start, end, straight in _straights(piece, width):
             length = float(along(piece)[-1])
             part = between(piece, start, end) if (start, end) != (0.0, length) else piece
@@ -117,7 +117,7 @@ def parts_of(points: Array, widths: Array) -> list[Part]:
     return out
 
 
-def _at_sharp_turns(line: Array, width: float) -> Iterator[tuple[bool, bool, Array]]:
+def at_sharp_turns(line: Array, width: float) -> Iterator[tuple[bool, bool, Array]]:
     """The pieces of a line between sharp turns; whether each is the first, and the last."""
     looked, where = evenly(line, width / LOOKS)
     length = float(where[-1])

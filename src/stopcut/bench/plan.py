@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from stopcut.shop.tools import Tool
 
-__all__ = ["Cut", "CutKind", "LetterKey", "Side", "Slice", "Stroke", "StrokeKind"]
+__all__ = ["Cut", "CutKind", "LetterKey", "Side", "Slice", "Stroke", "StrokeKind", "Use"]
 
 Array = NDArray[np.float64]
 
@@ -24,6 +24,7 @@ StrokeKind = Literal["stem", "bar", "diagonal", "bowl", "arc", "hairline", "seri
 CutKind = Literal["stop", "end", "wall", "serif", "corner"]
 Side = Literal["left", "right"]
 Slice = Literal["along", "against", "either"]
+Use = Literal["whole", "part", "point"]
 LetterKey = tuple[int, int]
 """Line and letter within it, both from 1; ornaments have line 0 and count from 1."""
 
@@ -55,9 +56,12 @@ class Cut:
 
     tool is None where the roll has nothing that fits. technique says in a few words how it is held and moved; slice
     whether to go along the points, against them or either way, so that the fibres are pressed down (None where nothing
-    is sliced). placements counts settings of the edge down each of passes; edge_mm is how much of the edge is used.
-    outside_mm is how far a corner of the edge comes to lie beyond the line that is cut. wall_area_mm2 is the wall's
-    as it lies. by_hand is True where no mallet is wanted. cautions are sentences for the carver.
+    is sliced). placements counts settings of the edge down each of passes; edge_mm is how much of the edge is used, and
+    use says whether that is the whole, a part or no more than its point. bend is the line's mean curvature, positive
+    where a wall is concave [1/mm]. outside_mm is how far a corner of the edge comes to lie beyond the line that is cut.
+    wall_area_mm2 is the wall's as it lies, faces the numbers of the outline's edges (of Roof.faces) that it takes.
+    axis_deg is how the blade stands from the board's face. by_hand is True where no mallet is wanted. cautions are
+    sentences for the carver.
     """
 
     id: str
@@ -77,9 +81,13 @@ class Cut:
     placements: int = 1
     passes: int = 1
     edge_mm: float = 0.0
+    use: Use = "whole"
+    bend: float = 0.0
     outside_mm: float = 0.0
+    axis_deg: float = 90.0
     after: tuple[str, ...] = ()
     wall_area_mm2: float = 0.0
+    faces: tuple[int, ...] = ()
     by_hand: bool = False
     cautions: tuple[str, ...] = ()
 

@@ -1,0 +1,121 @@
+"""Lines in pieces of one bend each, as long as one edge can follow.
+
+A piece may hold curvatures that differ by so little that an edge made for the mean leaves no more than half of the
+tolerance open at its ends. Curvature is signed. [1/mm]
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from stopcut.bench.paths import Array, along, at, evenly, headings
+
+__all__ = ["Bend", "Steps", "bends", "steps_of"]
+
+EDGE_MM: Final = 10.0
+"""The edge that a piece is measured with. [mm] Our choice: between the narrow and the wide tools of a roll."""
+EDGE_RADII: Final = 0.7
+"""And no wider than this on a tight curve. [its radii] Our choice: a third of a half circle's arc."""
+SHORT_MM: Final = 1.5
+"""Pieces shorter than this go with a neighbour where they can. [mm] Our choice."""
+WINDOW: Final = 0.6
+SHORTEST_WINDOW_MM: Final = 1.0
+"""The bend of a centre line is taken over this much either way, because flattening leaves kinks in it. [half-widths; at
+least, mm] Our choice, from trials."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """Steps first to last (last not included) of a line, whose curvatures lie from least to most. [1/mm]"""
+
+    first: int
+    last: int
+    least: float
+    most: float
+
+    def with_range(self, least: float, most: float) -> Bend:
+        """The same steps with another range."""
+        return Bend(self.first, self.last, least, most)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Steps:
+    """A line in even steps: points (k, columns), and the curvature of each step (k - 1,). [1/mm]"""
+
+    points: Array
+    curvature: Array
+    length: Array
+
+
+def steps_of(line: Array, half_width_mm: float, straight_mm: float) -> Steps:
+    """Even steps of a line (k, columns), its first two columns the place; the bend of kinks evened out.
+
+    A line that stays within straight_mm of its chord is straight.
+    """
+    window = max(SHORTEST_WINDOW_MM, WINDOW * half_width_mm)
+    points, where = evenly(line, window / 2)
+    length = np.diff(where)
+    chord = points[-1, :2] - points[0, :2]
+    span = float(np.hypot(*chord))
+    off = points[:, :2] - points[0, :2]
+    aside = np.abs(off[:, 0] * chord[1] - off[:, 1] * chord[0]) / max(span, 1e-9)
+    if span > 0 and aside.max() <= straight_mm:
+        return Steps(points, np.zeros(len(length)), length)
+    middle = (where[1:] + where[:-1]) / 2
+    distances, total = along(line), float(where[-1])
+    # A closed line's bend goes on round; an open one's ends have the bend of the nearest place that has a whole window.
+    centres = np.clip(middle, min(window, total / 2), max(total - window, total / 2))
+    back = at(line[:, :2], distances, np.maximum(centres - window, 0.0))
+    here = at(line[:, :2], distances, centres)
+    ahead = at(line[:, :2], distances, np.minimum(centres + window, total))
+    turns = [np.radians(headings(np.array(three))) for three in zip(back, here, ahead, strict=True)]
+    reach = np.minimum(np.minimum(centres, total - centres), window)
+    curvature = np.array([turn[1] - turn[0] for turn in turns]) / np.maximum(reach, 1e-9)
+    if len(curvature) >= 5:
+        curvature = np.convolve(np.pad(curvature, 1, mode="edge"), [0.25, 0.5, 0.25], mode="valid")
+    return Steps(points, curvature, length)
+
+
+def bends(curvature: Array, length: Array, tolerance_mm: float) -> list[Bend]:
+    """The steps of a line in pieces that one edge can follow within tolerance."""
+    out: list[Bend] = []
+    values, lengths = curvature.tolist(), length.tolist()
+    first, least, most, run = 0, values[0], values[0], 0.0
+    for n, (value, step) in enumerate(zip(values, lengths, strict=True)):
+        low, high = min(least, value), max(most, value)
+        if n > first and not _one_edge(low, high, run + step, tolerance_mm):
+            out.append(Bend(first, n, least, most))
+            first, low, high, run = n, value, value, 0.0
+        least, most = low, high
+        run += step
+    out.append(Bend(first, len(values), least, most))
+    return _without_short(out, lengths, tolerance_mm)
+
+
+def _one_edge(least: float, most: float, run: float, tolerance_mm: float) -> bool:
+    bend = abs(least + most) / 2
+    edge = min(EDGE_MM, run, EDGE_RADII / bend if bend else EDGE_MM)
+    return (most - least) / 2 * edge**2 / 8 <= tolerance_mm / 2
+
+
+def _without_short(found: list[Bend], lengths: list[float], tolerance_mm: float) -> list[Bend]:
+    """Short pieces taken in by the neighbour that bends most like them, where that leaves no more than half open."""
+    pieces = list(found)
+    n = 0
+    while n < len(pieces):
+        piece = pieces[n]
+        run = sum(lengths[piece.first : piece.last])
+        beside = [k for k in (n - 1, n + 1) if 0 <= k < len(pieces)]
+        off = {k: max(pieces[k].least - piece.least, piece.most - pieces[k].most, 0.0) for k in beside}
+        best = min(beside, key=lambda k: off[k], default=None)
+        if run >= SHORT_MM or best is None or off[best] * run**2 / 8 > tolerance_mm / 2:
+            n += 1
+            continue
+        other = pieces[best]
+        low, high = min(n, best), max(n, best)
+        pieces[low : high + 1] = [Bend(pieces[low].first, pieces[high].last, other.least, other.most)]
+        n = low
+    return pieces

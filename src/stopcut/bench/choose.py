@@ -1,0 +1,152 @@
+"""Which tool of the roll for a piece of a line, and how much of its edge.
+
+The fewest settings win; a part of an edge is worth a little less than a whole one, and the point, drawn along, is for
+where no edge fits. Neighbouring pieces share a tool where that costs no more than one setting.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from stopcut.bench.fit import Fit, end_gap_mm, fit
+from stopcut.bench.plan import Use
+from stopcut.bench.settings import BenchSettings
+from stopcut.shop.tools import Tool
+
+__all__ = ["Choice", "Piece", "Purpose", "choices", "shared"]
+
+Purpose = Literal["stab", "wall", "straight"]
+"""stab: upright along a line, so that an edge may never be tighter than the line; wall: down a wall, whose concave side
+wants an edge no flatter; straight: a wall cut in straight facets."""
+
+LEAST_SHARE: Final = 0.25
+LEAST_MM: Final = 1.0
+"""No less of an edge than this can be tipped into a cut. [share of the edge, mm] Our choice."""
+PART_COSTS: Final = 0.6
+POINT_COSTS: Final = 2.0
+"""What using a part, or the point, costs. [settings of an edge] Our choice."""
+POINT_MM: Final = 6.0
+"""How far the point is drawn in one go, against one setting of an edge. [mm] Our choice."""
+SHARED_COSTS: Final = 1.0
+"""Settings that using one tool for two pieces may cost. Our choice: picking up another takes longer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What an edge has to follow: how long [mm], and the curvatures in it, positive for a concave wall. [1/mm]"""
+
+    length_mm: float
+    least: float
+    most: float
+    purpose: Purpose
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One tool for one or more pieces. turned is True for a gouge with its hollow to the wall."""
+
+    tool: Tool
+    edge_mm: float
+    outside_mm: float
+    use: Use
+    placements: int
+    turned: bool = False
+
+    @property
+    def cost(self) -> float:
+        """In settings of an edge."""
+        return self.placements + {"whole": 0.0, "part": PART_COSTS, "point": POINT_COSTS}[self.use]
+
+    @property
+    def rank(self) -> tuple[float, float, float, str]:
+        """The best comes first: cheapest, then the least idle edge, the narrowest, the first by name."""
+        return self.cost, self.tool.width_mm - self.edge_mm, self.tool.width_mm, self.tool.name
+
+    def and_then(self, other: Choice) -> Choice:
+        """The same tool for this piece and the next."""
+        worst: Use = max(self.use, other.use, key=("whole", "part", "point").index)
+        return Choice(
+            self.tool,
+            min(self.edge_mm, other.edge_mm),
+            max(self.outside_mm, other.outside_mm),
+            worst,
+            self.placements + other.placements,
+            self.turned or other.turned,
+        )
+
+
+def choices(piece: Piece, tools: Sequence[Tool], settings: BenchSettings) -> list[Choice]:
+    """Every tool that can do a piece, the best first."""
+    found = [choice for tool in tools if (choice := _choice(tool, piece, settings)) is not None]
+    return sorted(found, key=lambda choice: choice.rank)
+
+
+def shared(one: Sequence[Choice], other: Sequence[Choice]) -> list[Choice]:
+    """The tools that can do both of two pieces in a row, the best first; none where two tools do it in fewer."""
+    if not one or not other:
+        return []
+    second = {choice.tool: choice for choice in other}
+    both = [choice.and_then(second[choice.tool]) for choice in one if choice.tool in second]
+    if not both:
+        return []
+    both.sort(key=lambda choice: choice.rank)
+    return both if both[0].cost <= one[0].cost + other[0].cost + SHARED_COSTS else []
+
+
+def _choice(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice | None:
+    if tool.kind == "parting":
+        return None
+    held = _held(tool, piece, settings.tolerance_mm) if tool.kind != "skew" else None
+    if held is not None:
+        edge = min(held.edge_mm, piece.length_mm)
+        if edge >= max(LEAST_SHARE * tool.width_mm, LEAST_MM):
+            use: Use = "whole" if held.whole and edge >= held.edge_mm else "part"
+            count = _settings(piece.length_mm, edge, settings.overlap)
+            turned = not tool.straight and piece.purpose != "stab" and piece.least + piece.most < 0
+            return Choice(tool, edge, _outside(tool, piece, edge), use, count, turned)
+    return _with_point(tool, piece, settings) if tool.straight else None
+
+
+def _held(tool: Tool, piece: Piece, tolerance_mm: float) -> Fit | None:
+    """How much of a tool's edge fits, or None where it would dig in at its corners."""
+    bend = (piece.least + piece.most) / 2
+    sign = 1.0 if bend >= 0 else -1.0
+    bends = (sign * piece.least, sign * piece.most)
+    if not tool.straight:
+        digs = piece.purpose == "stab" or bend < 0
+        if piece.purpose == "straight" or (digs and 1 / tool.radius_mm > max(0.0, min(bends))):
+            return None
+    return fit(tool, (_radius(bends[0]), _radius(bends[1])), tolerance_mm)
+
+
+def _radius(bend: float) -> float:
+    return 1 / bend if bend else math.inf
+
+
+def _outside(tool: Tool, piece: Piece, edge: float) -> float:
+    """How far the ends of the edge lie beyond the line: off a stop cut's line, or outside of a wall's outline. [mm]"""
+    bends = (piece.least, piece.most)
+    if piece.purpose != "stab":
+        bends = tuple(bend for bend in bends if bend > (0.0 if tool.straight else 1 / tool.radius_mm))  # type: ignore[assignment]
+        if piece.least + piece.most < 0 and not tool.straight:
+            return 0.0
+    else:
+        bends = (abs(piece.least), abs(piece.most))
+    return max((end_gap_mm(edge, tool.radius_mm, _radius(bend)) for bend in bends), default=0.0)
+
+
+def _with_point(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice:
+    """The corner of a straight edge, drawn along: it follows any curve a little at a time."""
+    tight = max(abs(piece.least), abs(piece.most))
+    edge = min(fit(tool, (_radius(tight),) * 2, settings.tolerance_mm).edge_mm, piece.length_mm, LEAST_MM)
+    return Choice(tool, edge, _outside(tool, piece, edge), "point", max(1, math.ceil(piece.length_mm / POINT_MM)))
+
+
+def _settings(length: float, edge: float, overlap: float) -> int:
+    """How many settings of an edge a line takes, each beginning in the last one's mark."""
+    if length <= edge * (1 + 1e-9):
+        return 1
+    return 1 + math.ceil((length - edge) / (edge * (1 - overlap)) - 1e-9)
