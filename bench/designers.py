@@ -47,7 +47,8 @@ LOOKS = (
     "after small letters, figures and punctuation were fitted",
     "when this table was first printed (tuck, which had been given a depth it looks no further than, went back to the "
     "plain mean after that: on the tuned families the two were alike)",
-    "when this table was last printed",
+    "when it was printed again",
+    "when it was last printed, tuck then closing up hollows at one height too (chosen on the tuned families)",
 )
 """Each time that scores of the kept-aside families were looked at."""
 

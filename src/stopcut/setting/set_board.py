@@ -16,7 +16,10 @@ class SetLetter:
 
     left_mm and right_mm are its ink's extents from the board's left edge; model_gap_mm what the model gave between its
     right extent and the next letter's left one, shift_mm what the hand added (gap = model + shift; both None at the end
-    of a word). word counts from 0; stem_mm is the width of its upright stem, else None.
+    of a word). In a right-to-left line the next letter stands to the left, and the gap is between the two extents that
+    face each other: this letter's left one and the next one's right one. On an arc left_mm and right_mm are those of
+    the turned letter, and the gap is measured along the circle at mid cap height. word counts from 0; stem_mm is the
+    width of its upright stem, else None.
     """
 
     placed: Placed

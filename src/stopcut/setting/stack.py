@@ -90,7 +90,9 @@ def _recess(line: Lain, *, top: bool) -> float:
         back = level - high if top else low
         start, end = max(at, 0), min(at + len(back), count)
         depth[start:end] = np.minimum(depth[start:end], back[start - at : end - at])
-    ramp = np.arange(count) * ROW
+    inked = np.flatnonzero(np.isfinite(depth))
+    depth = depth[inked[0] : inked[-1] + 1]
+    ramp = np.arange(len(depth)) * ROW
     depth = np.minimum(
         np.minimum.accumulate(depth - ramp) + ramp,
         np.minimum.accumulate((depth + ramp)[::-1])[::-1] - ramp,

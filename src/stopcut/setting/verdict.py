@@ -40,6 +40,28 @@ def does_not_fit(request: SettingRequest, lines: Sequence[Lain], placed: Sequenc
     over = height - (request.height_mm - 2 * request.margin_mm)
     if over > _HAIR_MM:
         out.append(_too_high(request, lines, height, over))
+    return (*out, *_dropped_out(request, lines, placed))
+
+
+def _dropped_out(request: SettingRequest, lines: Sequence[Lain], placed: Sequence[SetLine]) -> tuple[Finding, ...]:
+    """A finding for every line that its drop has taken over the margin."""
+    out = []
+    for line, spot in zip(lines, placed, strict=True):
+        if not line.setting.drop_mm:
+            continue
+        below = request.margin_mm - (spot.baseline_y_mm + line.box.bottom)
+        above = spot.baseline_y_mm + line.box.top - (request.height_mm - request.margin_mm)
+        over = max(below, above)
+        if over > _HAIR_MM:
+            out.append(
+                Finding(
+                    "does-not-fit",
+                    Severity.STOP,
+                    f"The drop of line {spot.number} takes it {over:.1f} mm over the margin.",
+                    f"Drop it {abs(line.setting.drop_mm) - over:.1f} mm at most, or make the board higher.",
+                    Where(line=spot.number, y_mm=spot.baseline_y_mm),
+                )
+            )
     return tuple(out)
 
 
