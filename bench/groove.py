@@ -23,8 +23,6 @@ from pathlib import Path
 from unittest import mock
 
 import numpy as np
-import pyvoronoi
-import shapely
 from numpy.typing import NDArray
 from skimage.draw import polygon as filled
 from skimage.morphology import medial_axis
@@ -38,7 +36,7 @@ from stopcut.shape.flat import Flat, flatten
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 from glyphs import cuts, families, glyphs
-from judges import cgal_graph
+from judges import cgal_graph, height_at, voronoi, voronoi_axis
 from roof_checks import corpus_of, held_to_cgal, held_to_offsets, held_to_theory
 from roof_shapes import flat_of, tracery
 
@@ -51,7 +49,6 @@ EM_MM = 60 / 0.7
 """An em where a cap of 0.7 em is 60 mm high."""
 PIXEL_MM = 0.1
 DEPTH = math.tan(math.radians(60)) * EM_MM
-VORONOI_SCALE = 2.0**24
 RUNS = {"roof, faces, check": 3, "CGAL's graph": 2, "segment Voronoi": 3, "raster medial axis": 1}
 BANDS = (0, 25, 50, 75, 100, 150, 200, 1000)
 
@@ -84,7 +81,7 @@ def beside_others() -> None:
     ways: dict[str, Callable[[Roof], object]] = {
         "roof, faces, check": lambda r: roof(r.flat),
         "CGAL's graph": lambda r: cgal_graph(r.flat.rings),
-        "segment Voronoi": lambda r: voronoi(r.flat),
+        "segment Voronoi": lambda r: voronoi(r.flat.rings),
         "raster medial axis": lambda r: raster(r.flat),
     }
     rows = []
@@ -101,8 +98,8 @@ def beside_others() -> None:
                     [timed(lambda w=way, s=surface: w(s), runs=RUNS[name]) for name, way in ways.items()],
                 )
             )
-            for name, ours in (("segment Voronoi", voronoi_axis), ("raster medial axis", raster)):
-                errors[name].append(depth_errors(surface, *ours(surface.flat)))
+            errors["segment Voronoi"].append(depth_errors(surface, *voronoi_axis(surface.flat.rings)))
+            errors["raster medial axis"].append(depth_errors(surface, *raster(surface.flat)))
     print(f"{len(rows)} glyphs of {', '.join(FACES)}; ms a glyph, processor time\n")
     print(f"{'vertices':>10} {'glyphs':>7} " + " ".join(f"{name:>20}" for name in ways))
     for low, high in itertools.pairwise(BANDS):
@@ -126,41 +123,6 @@ def p90(values: tuple[float, ...]) -> float:
     return float(np.quantile(values, 0.9))
 
 
-def voronoi(
-    flat: Flat,
-) -> tuple[pyvoronoi.Pyvoronoi, list[pyvoronoi.Cell], list[pyvoronoi.Edge], list[pyvoronoi.Vertex]]:
-    """The segment Voronoi diagram of the outline."""
-    diagram = pyvoronoi.Pyvoronoi(int(VORONOI_SCALE))
-    for ring in flat.rings:
-        for a, b in zip(ring.tolist(), np.roll(ring, -1, axis=0).tolist(), strict=True):
-            diagram.AddSegment([a, b])
-    diagram.Construct()
-    return diagram, diagram.GetCells(), diagram.GetEdges(), diagram.GetVertices()
-
-
-def voronoi_axis(flat: Flat) -> tuple[Array, Array]:
-    """Points on the segment Voronoi diagram's edges, and their distance from the outline."""
-    diagram, cells, edges, vertices = voronoi(flat)
-    places, distances = [], []
-    for edge in edges:
-        if edge.is_primary and edge.start >= 0 and edge.end >= 0:
-            vertex, site = vertices[edge.start], cells[edge.cell]
-            near = diagram.RetrieveScaledSegment(site) if site.contains_segment else diagram.RetrieveScaledPoint(site)
-            places.append((vertex.X, vertex.Y))
-            distances.append(_distance((vertex.X, vertex.Y), near))
-    return np.array(places), np.array(distances)
-
-
-def _distance(place: tuple[float, float], near: list[list[float]] | list[float]) -> float:
-    x, y = place
-    if not isinstance(near[0], (list, tuple)):
-        return math.hypot(x - near[0], y - near[1])
-    (ax, ay), (bx, by) = near
-    dx, dy = bx - ax, by - ay
-    t = min(1.0, max(0.0, ((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy)))
-    return math.hypot(x - ax - t * dx, y - ay - t * dy)
-
-
 def raster(flat: Flat) -> tuple[Array, Array]:
     """Points of the medial axis of the shape drawn in pixels of PIXEL_MM, and their distance from the outline."""
     pixel = PIXEL_MM / EM_MM
@@ -177,13 +139,8 @@ def raster(flat: Flat) -> tuple[Array, Array]:
 
 def depth_errors(surface: Roof, places: Array, distances: Array) -> Array:
     """How far each distance's depth is from the roof's at the same place. [mm]"""
-    walls = shapely.polygons([shapely.linearrings(surface.nodes[face]) for face in surface.faces])
-    at, wall = shapely.STRtree(walls).query(shapely.points(places), predicate="intersects")
-    start = np.array([surface.nodes[face[0]] for face in surface.faces])[wall]
-    along = np.array([surface.nodes[face[1]] for face in surface.faces])[wall] - start
-    off = places[at] - start
-    height = (along[:, 0] * off[:, 1] - along[:, 1] * off[:, 0]) / np.hypot(*along.T)
-    errors: Array = np.abs(distances[at] - height) * DEPTH
+    height = height_at(surface, places)
+    errors: Array = np.abs(distances - height)[np.isfinite(height)] * DEPTH
     return errors
 
 

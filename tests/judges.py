@@ -1,4 +1,5 @@
-"""Judges of a roof from outside the project: CGAL's exact straight skeleton and shapely's mitred offsets.
+"""Judges of a roof from outside the project: CGAL's exact straight skeleton, shapely's mitred offsets, and a
+segment Voronoi diagram, whose round-nosed roof can only be higher.
 
 CGAL: F. Cacciola, "2D Straight Skeleton and Polygon Offsetting", CGAL User and Reference Manual, by compas_cgal. Only
 its graph is taken and the faces are traced here. A tie comes as several nodes: nodes closer than one of WELDS are one,
@@ -13,6 +14,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import pyvoronoi
 import shapely
 from compas_cgal.straight_skeleton_2 import (
     interior_straight_skeleton,
@@ -29,6 +31,7 @@ Graph = tuple[Array, NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]
 WELDS = (1e-8, 1e-10, 1e-12)
 SAME_HEIGHT = 1e-6
 MITRE_LIMIT = 60.0
+VORONOI_SCALE = 2.0**24
 
 
 @dataclass(frozen=True)
@@ -237,3 +240,50 @@ def volume_by_offsets(area: Callable[[float], float], height: float, panels: int
         for u, w in zip(x.tolist(), weight.tolist(), strict=True):
             total += w * width / 2 * area(width * (panel + (u + 1) / 2))
     return total
+
+
+def voronoi(
+    rings: Sequence[Array],
+) -> tuple[pyvoronoi.Pyvoronoi, list[pyvoronoi.Cell], list[pyvoronoi.Edge], list[pyvoronoi.Vertex]]:
+    """The segment Voronoi diagram of the outline (Boost.Polygon by pyvoronoi): diagram, cells, edges, vertices."""
+    diagram = pyvoronoi.Pyvoronoi(int(VORONOI_SCALE))
+    for ring in rings:
+        for a, b in zip(ring.tolist(), np.roll(ring, -1, axis=0).tolist(), strict=True):
+            diagram.AddSegment([a, b])
+    diagram.Construct()
+    return diagram, diagram.GetCells(), diagram.GetEdges(), diagram.GetVertices()
+
+
+def voronoi_axis(rings: Sequence[Array]) -> tuple[Array, Array]:
+    """Points on the segment Voronoi diagram's edges, and their distance from the outline."""
+    diagram, cells, edges, vertices = voronoi(rings)
+    places, distances = [], []
+    for edge in edges:
+        if edge.is_primary and edge.start >= 0 and edge.end >= 0:
+            vertex, site = vertices[edge.start], cells[edge.cell]
+            near = diagram.RetrieveScaledSegment(site) if site.contains_segment else diagram.RetrieveScaledPoint(site)
+            places.append((vertex.X, vertex.Y))
+            distances.append(_distance((vertex.X, vertex.Y), near))
+    return np.array(places), np.array(distances)
+
+
+def _distance(place: tuple[float, float], near: list[list[float]] | list[float]) -> float:
+    x, y = place
+    if not isinstance(near[0], (list, tuple)):
+        return math.hypot(x - near[0], y - near[1])
+    (ax, ay), (bx, by) = near
+    dx, dy = bx - ax, by - ay
+    t = min(1.0, max(0.0, ((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy)))
+    return math.hypot(x - ax - t * dx, y - ay - t * dy)
+
+
+def height_at(roof: Roof, places: Array) -> Array:
+    """The roof's height at places (n, 2), nan outside."""
+    walls = shapely.polygons([shapely.linearrings(roof.nodes[face]) for face in roof.faces])
+    at, wall = shapely.STRtree(walls).query(shapely.points(places), predicate="intersects")
+    start = np.array([roof.nodes[face[0]] for face in roof.faces])[wall]
+    along = np.array([roof.nodes[face[1]] for face in roof.faces])[wall] - start
+    off = places[at] - start
+    heights = np.full(len(places), np.nan)
+    heights[at] = (along[:, 0] * off[:, 1] - along[:, 1] * off[:, 0]) / np.hypot(*along.T)
+    return heights

@@ -10,7 +10,7 @@ from unittest import mock
 import numpy as np
 import pytest
 from glyphs import cuts, families, glyph
-from judges import as_surface
+from judges import as_surface, height_at, voronoi_axis
 from roof_shapes import KNOWN, flat_of
 
 from stopcut.errors import CarverError
@@ -61,6 +61,28 @@ def test_an_arcs_faces_are_the_ones_on_its_left_and_right() -> None:
         for face, a, b in ((left, start, end), (right, end, start)):
             loop = surface.faces[face].tolist()
             assert loop[(loop.index(a) + 1) % len(loop)] == b
+
+
+@pytest.mark.parametrize(("family", "char"), [("cinzel", "R"), ("eb_garamond", "g"), ("lato", "&"), ("jost", "N")])
+def test_a_round_nosed_groove_can_only_be_deeper(family: str, char: str) -> None:
+    surface = roof_of(letter(family, char), TOLERANCE_EM)
+    places, distances = voronoi_axis(surface.flat.rings)
+    heights = height_at(surface, places)
+    inside = np.isfinite(heights)
+    assert inside.sum() > 20
+    deeper = (distances - heights)[inside]
+    assert deeper.min() > -1e-6
+    assert deeper.max() > 1e-4  # round a re-entrant corner it is
+    assert (deeper < 1e-6).mean() > 0.3  # and away from those it is the same
+
+
+@pytest.mark.parametrize("name", ["rectangle", "triangle", "5-gon", "64-gon", "needle"])
+def test_where_nothing_is_re_entrant_a_round_nosed_groove_is_the_same(name: str) -> None:
+    surface = roof(flat_of(KNOWN[name].rings))
+    places, distances = voronoi_axis(surface.flat.rings)
+    heights = height_at(surface, places)
+    assert np.nanmax(np.abs(heights - distances)) < 1e-6
+    assert np.isfinite(heights).any()
 
 
 def test_an_empty_outline_has_an_empty_roof() -> None:
