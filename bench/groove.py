@@ -37,7 +37,7 @@ from stopcut.shape.flat import Flat, flatten
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 from glyphs import cuts, families, glyphs
 from judges import cgal_graph, height_at, voronoi, voronoi_axis
-from roof_checks import corpus_of, held_to_cgal, held_to_offsets, held_to_theory
+from roof_checks import corpus_of, held_to_cgal, held_to_mending, held_to_offsets, held_to_theory
 from roof_shapes import flat_of, tracery
 
 Array = NDArray[np.float64]
@@ -166,7 +166,8 @@ def corpus() -> None:
     for family in families():
         start = time.process_time()
         for name, outline, surface in corpus_of(family):
-            said = held_to_theory(outline, surface) + held_to_offsets(surface) + held_to_cgal(surface)
+            said = held_to_theory(outline, surface) + held_to_mending(outline, surface)
+            said += held_to_offsets(surface) + held_to_cgal(surface)
             if said:
                 wrong += 1
                 print(f"  {name}: {'; '.join(said)}")

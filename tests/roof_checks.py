@@ -23,6 +23,8 @@ from stopcut.shape.outline import Outline
 AREA_TO_FLAT = 1e-6
 AREA_TO_CURVE = 2e-4
 SLOPE_DEG = 0.01
+MENDED_MM = 0.02
+EM_MM = 60 / 0.7  # 60 mm caps of 0.7 em
 DEPTH = VOLUME = 0.005
 CGAL_HEIGHT = 1e-7
 CGAL_AREA = 1e-8
@@ -33,8 +35,29 @@ def corpus_of(family: str) -> Iterator[tuple[str, Outline, Roof]]:
     """(name, outline, roof) of all of a family's letters, regular and bold."""
     for path, weight in cuts(families()[family]):
         for char, outline in glyphs(path, weight).items():
-            flat = mended(flatten(outline, TOLERANCE_EM), TOLERANCE_EM)
-            yield f"{path.stem} {weight or ''} {char}", outline, roof(flat)
+            yield (
+                f"{path.stem} {weight or ''} {char}",
+                outline,
+                roof(mended(flatten(outline, TOLERANCE_EM), TOLERANCE_EM)),
+            )
+
+
+def held_to_mending(outline: Outline, roof: Roof) -> list[str]:
+    """The roof's outline is nowhere farther from the flattened one than mending may move it."""
+    before = flatten(outline, TOLERANCE_EM)
+    if before.size == roof.flat.size:
+        pairs = zip(before.rings, roof.flat.rings, strict=True)
+        far = max(float(np.abs(old - new).max()) for old, new in pairs)
+    else:
+        edges = [
+            shapely.LineString(pair)
+            for ring in before.rings
+            for pair in zip(ring, np.roll(ring, -1, axis=0), strict=True)
+        ]
+        lines = shapely.MultiLineString([shapely.LinearRing(ring) for ring in roof.flat.rings])
+        places = shapely.points(shapely.get_coordinates(lines.segmentize(TOLERANCE_EM)))
+        far = float(shapely.STRtree(edges).query_nearest(places, return_distance=True)[1].max())
+    return [f"mending moved it by {far * EM_MM} mm"] if far * EM_MM > MENDED_MM else []
 
 
 def held_to_theory(outline: Outline, roof: Roof) -> list[str]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["NEAR", "NEVER", "Front", "Skeleton"]
+__all__ = ["MOVING_ALONG", "NEAR", "NEVER", "Front", "Place", "Skeleton"]
 
 Array = NDArray[np.float64]
 Place = tuple[float, float]
@@ -27,6 +27,8 @@ OPPOSITE = 1e-9
 an em then rises by less than a hundredth of what the check allows."""
 IN_LINE = 1e-4
 """Neighbours that turn less than this count as in line: where they cross is not known well. [radians] Our choice."""
+MOVING_ALONG = 1e-12
+"""A vertex that nears an edge more slowly than this moves along with it and never hits. Our choice, as NEAR."""
 NEVER = math.inf
 
 

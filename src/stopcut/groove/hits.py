@@ -9,15 +9,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from stopcut.groove.front import MOVING_ALONG, NEAR
+
 __all__ = ["first_hits", "may_hit"]
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
-ALONG = 1e-12
-"""A corner that nears an edge more slowly than this moves along with it and never hits. Our choice: rounding's size."""
-NEAR = 1e-11
-"""How far past an edge's end a corner still hits it. [em] Our choice, as the wavefront's."""
 FEW_PAIRS = 1 << 20
 """Corner-edge pairs that are all tried. Our choice: about 20 ms."""
 ROWS_OF = 1 << 17
@@ -53,7 +51,7 @@ def _times(corners: Array, lines: Array, starts: Array, ends: Array) -> Array:
         time: Array = above / nearing
         along = ey * (x + vx * time) - ex * (y + vy * time)
         lands = (along >= starts[0] + starts[1] * time - NEAR) & (along <= ends[0] + ends[1] * time + NEAR)
-    lands &= (nearing > ALONG) & (above >= -NEAR)
+    lands &= (nearing > MOVING_ALONG) & (above >= -NEAR)
     time[~lands] = np.inf
     return time
 
@@ -121,7 +119,7 @@ def may_hit(corners: Array, line: tuple[float, float, float], start: Array, end:
         span = (ex * x + ey * y - ec - born) / nearing
         time = born + span
         along = ey * (x + vx * span) - ex * (y + vy * span)
-        lands = (nearing > ALONG) & (time >= now - NEAR) & (time < hit)
+        lands = (nearing > MOVING_ALONG) & (time >= now - NEAR) & (time < hit)
         lands &= along >= start[0] + start[1] * (time - start[2]) - 2 * NEAR
         lands &= along <= end[0] + end[1] * (time - end[2]) + 2 * NEAR
     return np.flatnonzero(lands)

@@ -33,7 +33,7 @@ from heapq import heapify, heappop, heappush
 import numpy as np
 from numpy.typing import NDArray
 
-from stopcut.groove.front import NEVER, Front, Place, Skeleton
+from stopcut.groove.front import MOVING_ALONG, NEVER, Front, Place, Skeleton
 from stopcut.groove.hits import first_hits, may_hit
 from stopcut.groove.joints import Chain, Crossed, joined
 
@@ -45,8 +45,6 @@ SOON = 1e-11
 """Events this close in time may belong to one node (their places decide). [em] Our choice, as NEAR."""
 SAME_TIME = 1e-12
 """A hit may come this much before now, by rounding. [em] Our choice."""
-MOVING_ALONG = 1e-12
-"""A vertex that nears an edge more slowly than this moves along with it and never hits. Our choice, as NEAR."""
 MANY = 200
 """Reflex vertices above which those that may hit a piece are picked out all at once. Our choice: as fast either way."""
 
