@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
@@ -202,8 +202,23 @@ def test_a_word_too_short_to_spread_is_said() -> None:
 @given(st.text("IOVATLH.-", min_size=2, max_size=8), st.floats(0, 4), st.floats(0, 2), st.floats(0.2, 4))
 def test_no_two_grooves_stand_nearer_than_the_wood_can(words: str, openness: float, tuck: float, wood: float) -> None:
     letters = board(LineSetting(plain(words), 40, openness=openness, tuck=tuck), wood=wood).lines[0].letters
-    for letter, following in pairwise(letters):
+    for letter, following in combinations(letters, 2):
         assert solid(letter).distance(solid(following)) >= wood - 1e-6
+
+
+def test_two_letters_never_meet_over_a_small_one_between_them() -> None:
+    """The Ts of T.T would both tuck over the full stop."""
+    first, _, second = board(LineSetting(plain("T.T"), 40, openness=0, tuck=4), wood=2.0).lines[0].letters
+    assert solid(first).distance(solid(second)) == pytest.approx(2.0, abs=1e-6)
+
+
+@pytest.mark.parametrize("words", ["I.-I", "T-.T", "-.-.", "A.-V"])
+def test_marks_that_share_no_height_keep_their_order(words: str) -> None:
+    letters = board(LineSetting(plain(words), 40, openness=0, tuck=4)).lines[0].letters
+    assert all(a.left_mm < b.right_mm and a.right_mm <= b.right_mm + 40 for a, b in pairwise(letters))
+    assert letters[-1].right_mm - letters[0].left_mm < 120
+    for letter, following in combinations(letters, 2):
+        assert solid(letter).distance(solid(following)) >= 1.0 - 1e-6
 
 
 @pytest.mark.parametrize("words", ["T.", "T-", "AV", "LT", "VA", "P.", "r.", "fj"])

@@ -73,10 +73,26 @@ class LineShape:
         unit = mm_per_em * self.cap_height / 1000
         free = self.pair + self.lights * self.manner.opened(openness)
         free = np.where(self.lights > 1, free * self.word_space, free)
-        least = _least(self.profiles, wood_mm / unit) if wood_mm >= 0 else np.full(len(free), -np.inf)
+        least = self._least(wood_mm / unit) if wood_mm >= 0 else np.full(len(free), -np.inf)
         held = (least > free) & ~self.fixed
         settled = np.where(held, least, np.where(self.fixed, self.pair, free))
         return Gaps(settled * unit, held)
+
+    def _least(self, wood: float) -> Array:
+        """The least gaps that leave this much wood, between neighbours and over a small letter between two others.
+
+        The Ts of T.T would both tuck over the full stop and meet: both gaps then give way alike, whatever the openness,
+        so that a larger one never narrows a gap.
+        """
+        # Letters that share no height may stand one over the other, but never change places.
+        least = np.maximum(_neighbours(self.profiles, wood), -np.minimum(self.widths[:-1], self.widths[1:]))
+        inner = self.widths[1:-1]
+        for i in np.flatnonzero(least[:-1] + inner + least[1:] < wood):
+            if not (self.fixed[i] or self.fixed[i + 1]):
+                over = least_gaps([(self.profiles[i], self.profiles[i + 2])], wood)[0]
+                lack = max(float(over - inner[i] - least[i] - least[i + 1]), 0.0)
+                least[i : i + 2] += lack / 2
+        return least
 
     def gap_after(self, reading: int) -> int | None:
         """The gap between the letter at a place in reading order and the next of its word; None at a word's end."""
@@ -136,7 +152,7 @@ def _pairs(
     return pair, lights, fixed
 
 
-def _least(profiles: Sequence[Profile], wood: float) -> Array:
+def _neighbours(profiles: Sequence[Profile], wood: float) -> Array:
     """Least gaps of neighbours, each different pair worked out once."""
     pairs = list(pairwise(profiles))
     numbers: dict[tuple[int, int], int] = {}
