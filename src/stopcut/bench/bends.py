@@ -111,7 +111,7 @@ def _without_short(found: list[Bend], lengths: list[float], tolerance_mm: float)
         beside = [k for k in (n - 1, n + 1) if 0 <= k < len(pieces)]
         off = {k: max(pieces[k].least - piece.least, piece.most - pieces[k].most, 0.0) for k in beside}
         best = min(beside, key=lambda k: off[k], default=None)
-        if run >= SHORT_MM or best is None or off[best] * run**2 / 8 > tolerance_mm / 2:
+        if run >= SHORT_MM or best is None or off[best] * run**2 / 8 > tolerance_mm:
             n += 1
             continue
         other = pieces[best]

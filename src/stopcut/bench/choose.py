@@ -26,12 +26,16 @@ LEAST_SHARE: Final = 0.25
 LEAST_MM: Final = 1.0
 """No less of an edge than this can be tipped into a cut. [share of the edge, mm] Our choice."""
 PART_COSTS: Final = 0.6
-POINT_COSTS: Final = 2.0
-"""What using a part, or the point, costs. [settings of an edge] Our choice."""
+PART_OF_STRAIGHT_COSTS: Final = 1.5
+POINT_COSTS: Final = 4.0
+"""What using a part of an edge costs, of a straight one, and the point. [settings of an edge] Our choice, because a
+straight edge is better picked narrower, and a wall drawn with the point is the least even."""
 POINT_MM: Final = 6.0
 """How far the point is drawn in one go, against one setting of an edge. [mm] Our choice."""
 SHARED_COSTS: Final = 1.0
 """Settings that using one tool for two pieces may cost. Our choice: picking up another takes longer."""
+STRAIGHT: Final = 0.003
+"""What bends less is straight. [1/mm] Our choice: an edge of 20 mm leaves 0.15 mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +46,12 @@ class Piece:
     least: float
     most: float
     purpose: Purpose
+
+    @property
+    def shape(self) -> int:
+        """0 for straight, 1 for concave, -1 for convex."""
+        bend = (self.least + self.most) / 2
+        return 0 if abs(bend) < STRAIGHT else 1 if bend > 0 else -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,24 +68,13 @@ class Choice:
     @property
     def cost(self) -> float:
         """In settings of an edge."""
-        return self.placements + {"whole": 0.0, "part": PART_COSTS, "point": POINT_COSTS}[self.use]
+        part = PART_OF_STRAIGHT_COSTS if self.tool.straight else PART_COSTS
+        return self.placements + {"whole": 0.0, "part": part, "point": POINT_COSTS}[self.use]
 
     @property
     def rank(self) -> tuple[float, float, float, str]:
         """The best comes first: cheapest, then the least idle edge, the narrowest, the first by name."""
         return self.cost, self.tool.width_mm - self.edge_mm, self.tool.width_mm, self.tool.name
-
-    def and_then(self, other: Choice) -> Choice:
-        """The same tool for this piece and the next."""
-        worst: Use = max(self.use, other.use, key=("whole", "part", "point").index)
-        return Choice(
-            self.tool,
-            min(self.edge_mm, other.edge_mm),
-            max(self.outside_mm, other.outside_mm),
-            worst,
-            self.placements + other.placements,
-            self.turned or other.turned,
-        )
 
 
 def choices(piece: Piece, tools: Sequence[Tool], settings: BenchSettings) -> list[Choice]:
@@ -84,16 +83,30 @@ def choices(piece: Piece, tools: Sequence[Tool], settings: BenchSettings) -> lis
     return sorted(found, key=lambda choice: choice.rank)
 
 
-def shared(one: Sequence[Choice], other: Sequence[Choice]) -> list[Choice]:
-    """The tools that can do both of two pieces in a row, the best first; none where two tools do it in fewer."""
-    if not one or not other:
-        return []
-    second = {choice.tool: choice for choice in other}
-    both = [choice.and_then(second[choice.tool]) for choice in one if choice.tool in second]
-    if not both:
-        return []
-    both.sort(key=lambda choice: choice.rank)
-    return both if both[0].cost <= one[0].cost + other[0].cost + SHARED_COSTS else []
+def shared(
+    one: tuple[Piece, Sequence[Choice]],
+    other: tuple[Piece, Sequence[Choice]],
+    tools: Sequence[Tool],
+    settings: BenchSettings,
+) -> tuple[Piece, list[Choice]] | None:
+    """Two pieces in a row as one, with the tools that can do it, the best first; None where they are better apart."""
+    (first, known), (second, found) = one, other
+    if first.shape != second.shape or not known or not found:
+        return None
+    both = Piece(
+        first.length_mm + second.length_mm,
+        min(first.least, second.least),
+        max(first.most, second.most),
+        first.purpose,
+    )
+    can = choices(both, tools, settings)
+    if not can:
+        return None
+    best, before, after = can[0], known[0], found[0]
+    points = {choice.use == "point" for choice in (best, before, after)}
+    if len(points) > 1 or best.cost > before.cost + after.cost + SHARED_COSTS:
+        return None
+    return both, can
 
 
 def _choice(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice | None:
