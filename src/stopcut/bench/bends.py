@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from stopcut.bench.paths import Array, along, at, evenly, headings
+from stopcut.bench.paths import Array, along, at, between, evenly
 
 __all__ = ["Bend", "Steps", "bends", "steps_of"]
 
@@ -36,18 +36,24 @@ class Bend:
     least: float
     most: float
 
-    def with_range(self, least: float, most: float) -> Bend:
-        """The same steps with another range."""
-        return Bend(self.first, self.last, least, most)
-
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Steps:
-    """A line in even steps: points (k, columns), and the curvature of each step (k - 1,). [1/mm]"""
+    """A line in even steps: where (k,) they begin and end along it [mm], the curvature of each (k - 1,). [1/mm]"""
 
-    points: Array
+    line: Array
+    where: Array
     curvature: Array
-    length: Array
+
+    @property
+    def length(self) -> Array:
+        """The length of each step. [mm]"""
+        out: Array = np.diff(self.where)
+        return out
+
+    def part(self, first: int, last: int) -> Array:
+        """The line from one step up to another, (k, columns)."""
+        return between(self.line, float(self.where[first]), float(self.where[last]))
 
 
 def steps_of(line: Array, half_width_mm: float, straight_mm: float) -> Steps:
@@ -57,13 +63,12 @@ def steps_of(line: Array, half_width_mm: float, straight_mm: float) -> Steps:
     """
     window = max(SHORTEST_WINDOW_MM, WINDOW * half_width_mm)
     points, where = evenly(line, window / 2)
-    length = np.diff(where)
     chord = points[-1, :2] - points[0, :2]
     span = float(np.hypot(*chord))
     off = points[:, :2] - points[0, :2]
     aside = np.abs(off[:, 0] * chord[1] - off[:, 1] * chord[0]) / max(span, 1e-9)
     if span > 0 and aside.max() <= straight_mm:
-        return Steps(points, np.zeros(len(length)), length)
+        return Steps(line, where, np.zeros(len(where) - 1))
     middle = (where[1:] + where[:-1]) / 2
     distances, total = along(line), float(where[-1])
     # A closed line's bend goes on round; an open one's ends have the bend of the nearest place that has a whole window.
@@ -71,12 +76,13 @@ def steps_of(line: Array, half_width_mm: float, straight_mm: float) -> Steps:
     back = at(line[:, :2], distances, np.maximum(centres - window, 0.0))
     here = at(line[:, :2], distances, centres)
     ahead = at(line[:, :2], distances, np.minimum(centres + window, total))
-    turns = [np.radians(headings(np.array(three))) for three in zip(back, here, ahead, strict=True)]
+    one, two = here - back, ahead - here
+    turn = np.arctan2(one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0], np.einsum("ij,ij->i", one, two))
     reach = np.minimum(np.minimum(centres, total - centres), window)
-    curvature = np.array([turn[1] - turn[0] for turn in turns]) / np.maximum(reach, 1e-9)
+    curvature = turn / np.maximum(reach, 1e-9)
     if len(curvature) >= 5:
         curvature = np.convolve(np.pad(curvature, 1, mode="edge"), [0.25, 0.5, 0.25], mode="valid")
-    return Steps(points, curvature, length)
+    return Steps(line, where, curvature)
 
 
 def bends(curvature: Array, length: Array, tolerance_mm: float) -> list[Bend]:
@@ -104,18 +110,20 @@ def _one_edge(least: float, most: float, run: float, tolerance_mm: float) -> boo
 def _without_short(found: list[Bend], lengths: list[float], tolerance_mm: float) -> list[Bend]:
     """Short pieces taken in by the neighbour that bends most like them, where that leaves no more than half open."""
     pieces = list(found)
+    fed = [False] * len(pieces)  # what has taken in a neighbour takes in no other, or a bend would be lost bit by bit
     n = 0
     while n < len(pieces):
         piece = pieces[n]
         run = sum(lengths[piece.first : piece.last])
-        beside = [k for k in (n - 1, n + 1) if 0 <= k < len(pieces)]
+        beside = [k for k in (n - 1, n + 1) if 0 <= k < len(pieces) and not fed[k]]
         off = {k: max(pieces[k].least - piece.least, piece.most - pieces[k].most, 0.0) for k in beside}
         best = min(beside, key=lambda k: off[k], default=None)
-        if run >= SHORT_MM or best is None or off[best] * run**2 / 8 > tolerance_mm:
+        if run >= SHORT_MM or fed[n] or best is None or off[best] * run**2 / 8 > tolerance_mm / 2:
             n += 1
             continue
         other = pieces[best]
         low, high = min(n, best), max(n, best)
         pieces[low : high + 1] = [Bend(pieces[low].first, pieces[high].last, other.least, other.most)]
+        fed[low : high + 1] = [True]
         n = low
     return pieces

@@ -9,14 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, Literal
 
 from stopcut.bench.fit import Fit, end_gap_mm, fit
 from stopcut.bench.plan import Use
 from stopcut.bench.settings import BenchSettings
-from stopcut.shop.tools import Tool
+from stopcut.shop.tools import Roll, Tool
 
-__all__ = ["Choice", "Piece", "Purpose", "choices", "shared"]
+__all__ = ["Choice", "Piece", "Purpose", "choices", "outside_mm", "shared"]
 
 Purpose = Literal["stab", "wall", "straight"]
 """stab: upright along a line, so that an edge may never be tighter than the line; wall: down a wall, whose concave side
@@ -36,6 +37,10 @@ SHARED_COSTS: Final = 1.0
 """Settings that using one tool for two pieces may cost. Our choice: picking up another takes longer."""
 STRAIGHT: Final = 0.003
 """What bends less is straight. [1/mm] Our choice: an edge of 20 mm leaves 0.15 mm."""
+
+
+KEPT: Final = 20_000
+"""Pieces whose tools are kept in memory. Our choice: a board has a few thousand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +65,6 @@ class Choice:
 
     tool: Tool
     edge_mm: float
-    outside_mm: float
     use: Use
     placements: int
     turned: bool = False
@@ -77,18 +81,19 @@ class Choice:
         return self.cost, self.tool.width_mm - self.edge_mm, self.tool.width_mm, self.tool.name
 
 
-def choices(piece: Piece, tools: Sequence[Tool], settings: BenchSettings) -> list[Choice]:
+@lru_cache(maxsize=KEPT)
+def choices(piece: Piece, roll: Roll, settings: BenchSettings) -> tuple[Choice, ...]:
     """Every tool that can do a piece, the best first."""
-    found = [choice for tool in tools if (choice := _choice(tool, piece, settings)) is not None]
-    return sorted(found, key=lambda choice: choice.rank)
+    found = [choice for tool in roll.tools if (choice := _choice(tool, piece, settings)) is not None]
+    return tuple(sorted(found, key=lambda choice: choice.rank))
 
 
 def shared(
     one: tuple[Piece, Sequence[Choice]],
     other: tuple[Piece, Sequence[Choice]],
-    tools: Sequence[Tool],
+    roll: Roll,
     settings: BenchSettings,
-) -> tuple[Piece, list[Choice]] | None:
+) -> tuple[Piece, Sequence[Choice]] | None:
     """Two pieces in a row as one, with the tools that can do it, the best first; None where they are better apart."""
     (first, known), (second, found) = one, other
     if first.shape != second.shape or not known or not found:
@@ -99,7 +104,7 @@ def shared(
         max(first.most, second.most),
         first.purpose,
     )
-    can = choices(both, tools, settings)
+    can = choices(both, roll, settings)
     if not can:
         return None
     best, before, after = can[0], known[0], found[0]
@@ -107,6 +112,19 @@ def shared(
     if len(points) > 1 or best.cost > before.cost + after.cost + SHARED_COSTS:
         return None
     return both, can
+
+
+def outside_mm(choice: Choice, piece: Piece) -> float:
+    """How far the ends of the edge lie beyond the line: off a stop cut's line, or outside of a wall's outline. [mm]"""
+    tool = choice.tool
+    if piece.purpose == "stab":
+        bends = [abs(piece.least), abs(piece.most)]
+    elif piece.least + piece.most < 0 and not tool.straight:
+        return 0.0  # a gouge turned over that is flatter than the wall stands off it over the groove
+    else:
+        own = 0.0 if tool.straight else 1 / tool.radius_mm
+        bends = [bend for bend in (piece.least, piece.most) if bend > own]
+    return max((end_gap_mm(choice.edge_mm, tool.radius_mm, _radius(bend)) for bend in bends), default=0.0)
 
 
 def _choice(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice | None:
@@ -119,7 +137,7 @@ def _choice(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice | None:
             use: Use = "whole" if held.whole and edge >= held.edge_mm else "part"
             count = _settings(piece.length_mm, edge, settings.overlap)
             turned = not tool.straight and piece.purpose != "stab" and piece.least + piece.most < 0
-            return Choice(tool, edge, _outside(tool, piece, edge), use, count, turned)
+            return Choice(tool, edge, use, count, turned)
     return _with_point(tool, piece, settings) if tool.straight else None
 
 
@@ -139,23 +157,11 @@ def _radius(bend: float) -> float:
     return 1 / bend if bend else math.inf
 
 
-def _outside(tool: Tool, piece: Piece, edge: float) -> float:
-    """How far the ends of the edge lie beyond the line: off a stop cut's line, or outside of a wall's outline. [mm]"""
-    bends = (piece.least, piece.most)
-    if piece.purpose != "stab":
-        bends = tuple(bend for bend in bends if bend > (0.0 if tool.straight else 1 / tool.radius_mm))  # type: ignore[assignment]
-        if piece.least + piece.most < 0 and not tool.straight:
-            return 0.0
-    else:
-        bends = (abs(piece.least), abs(piece.most))
-    return max((end_gap_mm(edge, tool.radius_mm, _radius(bend)) for bend in bends), default=0.0)
-
-
 def _with_point(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice:
     """The corner of a straight edge, drawn along: it follows any curve a little at a time."""
     tight = max(abs(piece.least), abs(piece.most))
     edge = min(fit(tool, (_radius(tight),) * 2, settings.tolerance_mm).edge_mm, piece.length_mm, LEAST_MM)
-    return Choice(tool, edge, _outside(tool, piece, edge), "point", max(1, math.ceil(piece.length_mm / POINT_MM)))
+    return Choice(tool, edge, "point", max(1, math.ceil(piece.length_mm / POINT_MM)))
 
 
 def _settings(length: float, edge: float, overlap: float) -> int:

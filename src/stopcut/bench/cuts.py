@@ -16,7 +16,7 @@ from typing import Final
 import numpy as np
 
 from stopcut.bench.bends import Bend, bends, steps_of
-from stopcut.bench.choose import Choice, Piece, Purpose, choices, shared
+from stopcut.bench.choose import Choice, Piece, Purpose, choices, outside_mm, shared
 from stopcut.bench.grain import Grain, same_way, sliced, with_grain
 from stopcut.bench.paths import Array, along, nearest
 from stopcut.bench.plan import Cut, CutKind, LetterKey, Side, Slice, Stroke, StrokeKind
@@ -126,17 +126,13 @@ def _letter(groove: Groove, key: LetterKey, bench: _Bench, overrule: Overrule | 
     if not groove.roof.faces:
         return []
     strokes = strokes_of(groove, key, overrule)
-    main = tuple(stroke for stroke in strokes if len(stroke.points) > 1 and not _is_serif_path(stroke, groove))
+    main = tuple(stroke for stroke in strokes if stroke.kind != "serif")
     letter = _Letter(groove, key, {stroke.number: stroke for stroke in strokes}, main, bench)
     found = [cut for stab in stabs(groove, bench.settings) for cut in _stabbed(stab, letter)]
     walls = walls_of(groove, strokes)
     for stretch in stretches(walls):
         found += _pared(stretch, walls, letter)
     return in_order(found, bench.grain, bench.settings, letter.strokes)
-
-
-def _is_serif_path(stroke: Stroke, groove: Groove) -> bool:
-    return stroke.kind == "serif"
 
 
 def _stabbed(stab: Stab, letter: _Letter) -> Iterator[Cut]:
@@ -147,21 +143,22 @@ def _stabbed(stab: Stab, letter: _Letter) -> Iterator[Cut]:
         return
     steps = steps_of(stab.line, stab.half_width_mm, settings.tolerance_mm / 2)
     found = bends(np.abs(steps.curvature), steps.length, settings.tolerance_mm)
-    parts = [(bend, (bend.first, bend.last)) for bend in found]
     pieces = [_piece(bend, steps.length, "stab") for bend in found]
-    for (first, last), choice in _with_tools([span for _, span in parts], pieces, letter):
-        points = steps.points[first : last + 1]
+    spans = [(bend.first, bend.last) for bend in found]
+    ways: list[Slice] = ["either"] * len(spans)
+    for (first, last), piece, choice, _ in _with_tools(spans, pieces, ways, letter):
+        points = steps.part(first, last)
         cut = letter.cut(stab.kind, letter.stroke_at(points), None, points)
         by_hand = settings.soft_wood and with_grain(points, grain)
         cut = replace(cut, by_hand=by_hand, bend=_mean(np.abs(steps.curvature), steps.length, first, last))
-        yield _held(cut, choice, stabbing(stab.kind, choice, by_hand=by_hand, light=not stab.run))
+        yield _held(cut, choice, stabbing(stab.kind, choice, by_hand=by_hand, light=not stab.run), piece)
 
 
 def _pit(stab: Stab, letter: _Letter) -> Cut:
     """The mark in the middle of a round dot, from which its wall is pared all round."""
     cut = letter.cut("stop", letter.stroke_at(stab.line), None, stab.line)
     point = Piece(0.0, 0.0, 0.0, "stab")
-    found = choices(point, letter.bench.roll.tools, letter.bench.settings)
+    found = choices(point, letter.bench.roll, letter.bench.settings)
     choice = found[0] if found else None
     return _held(cut, choice, "set the corner of the edge in the middle, and turn")
 
@@ -169,9 +166,11 @@ def _pit(stab: Stab, letter: _Letter) -> Cut:
 def _pared(stretch: Stretch, walls: Walls, letter: _Letter) -> Iterator[Cut]:
     """The cuts of one stretch of wall."""
     settings, grain = letter.bench.settings, letter.bench.grain
-    products = sliced(walls.direction[list(stretch.faces)], grain)
-    faces = _from_a_change(stretch, products)
+    faces = list(stretch.faces)
     products = sliced(walls.direction[faces], grain)
+    if walls.whole(faces):
+        start = _change(products)
+        faces, products = faces[start:] + faces[:start], np.roll(products, -start)
     length = walls.length_mm[faces]
     if not (stretch.smooth_start and stretch.smooth_end) and float(length.sum()) <= TIP_MM:
         yield _tip(stretch, faces, walls, letter)
@@ -186,14 +185,14 @@ def _pared(stretch: Stretch, walls: Walls, letter: _Letter) -> Iterator[Cut]:
             spans.append((part.first, part.last))
             pieces.append(_piece(part, length, straight))
             ways.append(way)
-    for (first, last), choice, way in _with_tools_and_ways(spans, pieces, ways, letter):
-        yield _wall_cut(stretch, walls, letter, faces[first:last], (choice, way))
+    for (first, last), piece, choice, way in _with_tools(spans, pieces, ways, letter):
+        yield _wall_cut(stretch, walls, letter, faces[first:last], (piece, choice, way))
 
 
 def _wall_cut(
-    stretch: Stretch, walls: Walls, letter: _Letter, faces: list[int], held: tuple[Choice | None, Slice]
+    stretch: Stretch, walls: Walls, letter: _Letter, faces: list[int], held: tuple[Piece, Choice | None, Slice]
 ) -> Cut:
-    choice, way = held
+    piece, choice, way = held
     smooth = stretch.smooth_start or stretch.smooth_end
     settings, grain = letter.bench.settings, letter.bench.grain
     points = walls.path(faces)
@@ -215,7 +214,7 @@ def _wall_cut(
         faces=tuple(faces),
         cautions=acute_caution(walls, faces, settings.acute_deg),
     )
-    return _held(cut, choice, paring(cut, choice, end=end), letter.groove.wall_deg)
+    return _held(cut, choice, paring(cut, choice, end=end), piece, letter.groove.wall_deg)
 
 
 def _tip(stretch: Stretch, faces: list[int], walls: Walls, letter: _Letter) -> Cut:
@@ -233,11 +232,13 @@ def _tip(stretch: Stretch, faces: list[int], walls: Walls, letter: _Letter) -> C
         faces=tuple(faces),
         cautions=acute_caution(walls, faces, letter.bench.settings.acute_deg),
     )
-    choice = None if tool is None else Choice(tool, min(TIP_POINT_MM, length), 0.0, "point", 1)
-    return _held(cut, choice, cleaning(), letter.groove.wall_deg)
+    choice = None if tool is None else Choice(tool, min(TIP_POINT_MM, length), "point", 1)
+    return _held(cut, choice, cleaning(), wall_deg=letter.groove.wall_deg)
 
 
-def _held(cut: Cut, choice: Choice | None, technique: str, wall_deg: float | None = None) -> Cut:
+def _held(
+    cut: Cut, choice: Choice | None, technique: str, piece: Piece | None = None, wall_deg: float | None = None
+) -> Cut:
     """A cut with its tool in hand; wall_deg for a wall, None for what is stabbed upright."""
     if choice is None:
         return replace(cut, technique="nothing in the roll fits")
@@ -249,13 +250,15 @@ def _held(cut: Cut, choice: Choice | None, technique: str, wall_deg: float | Non
         placements=choice.placements,
         edge_mm=choice.edge_mm,
         use=choice.use,
-        outside_mm=choice.outside_mm,
+        outside_mm=0.0 if piece is None else outside_mm(choice, piece),
         axis_deg=axis,
     )
 
 
 def _piece(bend: Bend, length: Array, purpose: Purpose) -> Piece:
-    return Piece(float(length[bend.first : bend.last].sum()), bend.least, bend.most, purpose)
+    # Rounded, so that the same letter elsewhere on the board asks for the same tools.
+    run = round(float(length[bend.first : bend.last].sum()), 4)
+    return Piece(run, round(bend.least, 6), round(bend.most, 6), purpose)
 
 
 def _mean(bend: Array, length: Array, first: int, last: int) -> float:
@@ -263,38 +266,27 @@ def _mean(bend: Array, length: Array, first: int, last: int) -> float:
 
 
 def _with_tools(
-    spans: list[tuple[int, int]], pieces: list[Piece], letter: _Letter
-) -> list[tuple[tuple[int, int], Choice | None]]:
-    ways: list[Slice] = ["either"] * len(spans)
-    return [(span, choice) for span, choice, _ in _with_tools_and_ways(spans, pieces, ways, letter)]
-
-
-def _with_tools_and_ways(
     spans: list[tuple[int, int]], pieces: list[Piece], ways: list[Slice], letter: _Letter
-) -> list[tuple[tuple[int, int], Choice | None, Slice]]:
+) -> list[tuple[tuple[int, int], Piece, Choice | None, Slice]]:
     """Pieces in a row with the tool of each; those with one tool and one way to slice are one."""
-    tools, settings = letter.bench.roll.tools, letter.bench.settings
-    out: list[tuple[tuple[int, int], tuple[Piece, list[Choice]], Slice]] = []
+    roll, settings = letter.bench.roll, letter.bench.settings
+    out: list[tuple[tuple[int, int], tuple[Piece, Sequence[Choice]], Slice]] = []
     for span, piece, way in zip(spans, pieces, ways, strict=True):
-        here = piece, choices(piece, tools, settings)
+        here = piece, choices(piece, roll, settings)
         if out:
             before, known, last_way = out[-1]
-            both = shared(known, here, tools, settings) if way == last_way or "either" in (way, last_way) else None
+            both = shared(known, here, roll, settings) if way == last_way or "either" in (way, last_way) else None
             if both is not None:
                 out[-1] = (before[0], span[1]), both, last_way if way == "either" else way
                 continue
         out.append((span, here, way))
-    return [(span, found[0] if found else None, way) for span, (_, found), way in out]
+    return [(span, piece, found[0] if found else None, way) for span, (piece, found), way in out]
 
 
-def _from_a_change(stretch: Stretch, products: Array) -> list[int]:
-    """A stretch's faces; one that goes all the way round begins where the slicing direction changes."""
-    faces = list(stretch.faces)
-    if not (stretch.smooth_start and stretch.smooth_end):
-        return faces
+def _change(products: Array) -> int:
+    """The first step at which the slicing direction changes, 0 where it never does: a wall all round begins there."""
     runs = same_way(products)
-    start = runs[1][0] if len(runs) > 1 else 0
-    return faces[start:] + faces[:start]
+    return runs[1][0] if len(runs) > 1 else 0
 
 
 def _side(points: Array, stroke: Stroke | None) -> Side | None:

@@ -23,10 +23,9 @@ WHOLE_SHARE = 0.98
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """How a tool fits a curve: edge_mm is how much of its edge may be used, gap_mm the gap at the ends of that."""
+    """How a tool fits a curve: edge_mm is how much of its edge may be used, whole whether that is all of it."""
 
     edge_mm: float
-    gap_mm: float
     whole: bool
 
 
@@ -64,10 +63,7 @@ def edge_used_mm(width_mm: float, radius_mm: float, curve_mm: float, tolerance_m
 
 def fit(tool: Tool, curves_mm: tuple[float, float], tolerance_mm: float) -> Fit:
     """How much of a tool's edge can be used along a piece whose radii lie between these two, as signed above."""
-    used = min(edge_used_mm(tool.width_mm, tool.radius_mm, curve, tolerance_mm) for curve in curves_mm)
-    gap = max(_part_gap(used, tool.radius_mm, curve) for curve in curves_mm)
-    return Fit(used, gap, used >= WHOLE_SHARE * tool.width_mm)
-
-
-def _part_gap(used: float, radius: float, curve: float) -> float:
-    return end_gap_mm(used, max(radius, used / 2), curve)
+    used = edge_used_mm(tool.width_mm, tool.radius_mm, curves_mm[0], tolerance_mm)
+    if curves_mm[1] != curves_mm[0]:
+        used = min(used, edge_used_mm(tool.width_mm, tool.radius_mm, curves_mm[1], tolerance_mm))
+    return Fit(used, used >= WHOLE_SHARE * tool.width_mm)

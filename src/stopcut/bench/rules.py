@@ -13,7 +13,7 @@ ever wait for each other.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 from typing import Final
 
@@ -25,6 +25,7 @@ __all__ = ["in_order"]
 
 FIRST: Final[tuple[StrokeKind, ...]] = ("stem", "diagonal")
 Rank = tuple[int, int, int]
+END_WALL: Final = 2  # the first of a rank: see _rank
 
 
 def in_order(found: Sequence[Cut], grain: Grain, settings: BenchSettings, strokes: Mapping[int, Stroke]) -> list[Cut]:
@@ -34,10 +35,17 @@ def in_order(found: Sequence[Cut], grain: Grain, settings: BenchSettings, stroke
     order = sorted(range(len(found)), key=lambda n: (ranks[n], found[n].stroke, n))
     cuts = [replace(found[n], id=f"{found[n].line}.{found[n].letter}.{number}") for number, n in enumerate(order, 1)]
     ranks = [ranks[n] for n in order]
-    return [
-        replace(cut, after=_before(cut, rank, cuts, ranks, _Rules(grain, settings, along_grain)))
-        for cut, rank in zip(cuts, ranks, strict=True)
-    ]
+    stops = [cut for cut in cuts if cut.kind == "stop" and len(cut.points) > 1]
+    across = {cut.id for cut in stops if not with_grain(cut.points, grain)}
+    out: list[Cut] = []
+    for cut, rank in zip(cuts, ranks, strict=True):
+        before = [
+            other.id
+            for other, other_rank in zip(cuts, ranks, strict=True)
+            if other_rank < rank and _wants(cut, rank, other, other_rank, across, along_grain)
+        ]
+        out.append(replace(cut, after=tuple(before)))
+    return out
 
 
 def _rank(cut: Cut, settings: BenchSettings, along_grain: set[int]) -> Rank:
@@ -50,42 +58,21 @@ def _rank(cut: Cut, settings: BenchSettings, along_grain: set[int]) -> Rank:
         return (4 if late else 1), main, 0
     if cut.kind == "wall":
         first = cut.side is None and cut.stroke in along_grain
-        return (2 if first else 3), main, 0 if first else int(bool(cut.cautions))
+        return (END_WALL if first else 3), main, 0 if first else int(bool(cut.cautions))
     return (5 if cut.kind == "serif" else 6), 0, int(bool(cut.cautions))
 
 
-class _Rules:
-    """The rules of one letter on one board."""
-
-    def __init__(self, grain: Grain, settings: BenchSettings, along_grain: set[int]) -> None:
-        self.grain, self.settings, self.along_grain = grain, settings, along_grain
-
-    def wants(self, cut: Cut, rank: Rank, other: Cut, other_rank: Rank) -> bool:
-        """Whether other, which ranks lower, has to be done before cut."""
-        same = cut.stroke == other.stroke
-        if other.kind == "stop":
-            if cut.kind == "stop":
-                return other_rank < rank
-            crosses = len(other.points) > 1 and not with_grain(other.points, self.grain)
-            return same or (crosses and cut.kind == "wall" and cut.stroke in self.along_grain)
-        if other.kind == "end":
-            return same or cut.kind in ("serif", "corner")
-        if cut.kind == "end":
-            return same
-        if other_rank[0] == 2:
-            return same or cut.kind in ("serif", "corner") or other_rank[1] < rank[1]
-        return True
-
-    def __repr__(self) -> str:
-        return f"_Rules({self.grain!r})"
-
-
-def _before(cut: Cut, rank: Rank, cuts: Sequence[Cut], ranks: Sequence[Rank], rules: _Rules) -> tuple[str, ...]:
-    return tuple(
-        other.id
-        for other, other_rank in zip(cuts, ranks, strict=True)
-        if other_rank < rank and rules.wants(cut, rank, other, other_rank)
-    )
-
-
-Wanted = Callable[[Cut, Cut], bool]
+def _wants(cut: Cut, rank: Rank, other: Cut, other_rank: Rank, across: Set[str], along_grain: Set[int]) -> bool:
+    """Whether other, which ranks lower, has to be done before cut. across has the stop cuts that cross the fibres."""
+    same = cut.stroke == other.stroke
+    if other.kind == "stop":
+        if cut.kind == "stop":
+            return other_rank < rank
+        return same or (other.id in across and cut.kind == "wall" and cut.stroke in along_grain)
+    if other.kind == "end":
+        return same or cut.kind in ("serif", "corner")
+    if cut.kind == "end":
+        return same
+    if other_rank[0] == END_WALL:
+        return same or cut.kind in ("serif", "corner") or other_rank[1] < rank[1]
+    return True

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from stopcut.bench.paths import Array, along, between, nearest
 from stopcut.bench.plan import Stroke
+from stopcut.groove.figures import face_areas
 from stopcut.groove.surface import Groove
 
 __all__ = ["Label", "Region", "Stretch", "Walls", "stretches", "walls_of"]
@@ -35,8 +36,6 @@ JOIN_DEG: Final = 0.5
 SHORT_MM: Final = 1.0
 """A stretch between smooth ends that is shorter than this goes with its neighbour. [mm] Our choice: no edge is so
 narrow."""
-MITRE_DEG: Final = 60.0
-"""A vertex that turns less than this is cut through, its two faces as one. [degrees] Our choice, see face_points."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,16 +90,21 @@ class Walls:
             first = last
         return out
 
+    def whole(self, faces: Sequence[int]) -> bool:
+        """Whether faces in a row go all the way round a ring without a corner."""
+        return bool(self.following[faces[-1]] == faces[0] and not self.corner[faces[0]])
+
     def path(self, faces: Sequence[int]) -> Array:
         """The line that a cut of these faces in a row follows, (k, 3): on the outline, each point with its depth.
 
         A point stands for each place where the wall's lower edge bends. Where the outline turns only a little, one
-        point on the vertex stands for both its faces; at an inner corner the line runs on over the open groove.
+        point on the vertex stands for both its faces; at an inner corner, and where a cut ends in a bend about the
+        wood, the line runs on over the open groove.
         """
         out: list[tuple[float, float, float]] = []
-        whole = self.following[faces[-1]] == faces[0] and not self.corner[faces[0]]
+        whole = self.whole(faces)
         for face in faces:
-            out += self._on_face(face, first=face == faces[0], last=face == faces[-1] and not whole)
+            out += self._on_face(face, first=face == faces[0] and not whole, last=face == faces[-1] and not whole)
         if whole:
             out.append(out[0])
         return np.array(out)
@@ -110,8 +114,8 @@ class Walls:
         profile, length = self.profiles[face], float(self.length_mm[face])
         after = int(self.following[face])
         marks: list[tuple[float, float]] = []
-        sharp_start = abs(self.turn[face]) >= MITRE_DEG or bool(self.corner[face])
-        sharp_end = abs(self.turn[after]) >= MITRE_DEG or bool(self.corner[after])
+        sharp_start = bool(self.corner[face]) or (first and self.turn[face] < 0)
+        sharp_end = bool(self.corner[after]) or (last and self.turn[after] < 0)
         inner = profile
         if not sharp_start:
             marks.append((0.0, profile[0][1]))
@@ -207,16 +211,15 @@ def _bends(
 def _areas(groove: Groove, start: Array, direction: Array) -> Array:
     """The area of each face as it lies, the flat bottom left out. [mm²]"""
     wall = math.radians(groove.wall_deg)
-    out = np.empty(len(groove.roof.faces))
-    top = math.inf if groove.flat_bottom_mm is None else groove.flat_bottom_mm / math.tan(wall)
     scale = groove.placed.scale
-    heights = groove.roof.heights * scale
-    for face, loop in enumerate(groove.roof.faces):
-        run = (groove.nodes_mm[loop] - start[face]) @ direction[face]
-        up = heights[loop]
-        if up.max() > top:
-            run, up = _below(run, up, top)
-        out[face] = abs(float(np.dot(run, np.roll(up, -1)) - np.dot(up, np.roll(run, -1)))) / 2
+    out: Array = face_areas(groove.roof) * scale**2
+    if groove.flat_bottom_mm is not None:
+        top = groove.flat_bottom_mm / math.tan(wall)
+        for face, loop in enumerate(groove.roof.faces):
+            up = groove.roof.heights[loop] * scale
+            if up.max() > top:
+                run, up = _below((groove.nodes_mm[loop] - start[face]) @ direction[face], up, top)
+                out[face] = abs(float(np.dot(run, np.roll(up, -1)) - np.dot(up, np.roll(run, -1)))) / 2
     areas: Array = out / math.cos(wall)
     return areas
 
@@ -237,8 +240,8 @@ def _below(run: Array, up: Array, top: float) -> tuple[Array, Array]:
 
 def _labels(groove: Groove, strokes: Sequence[Stroke]) -> tuple[Label, ...]:
     """Whose wall each face is, by the lines along its lower edge."""
-    main = [stroke for stroke in strokes if stroke.kind != "serif" or len(stroke.points) < 2]
-    serifs = [stroke for stroke in strokes if stroke not in main]
+    main = [stroke for stroke in strokes if stroke.kind != "serif"]
+    serifs = [stroke for stroke in strokes if stroke.kind == "serif"]
     place, on_centre = _lower_places(groove)
     if not main:
         return (Label(0, "wall"),) * len(place)
