@@ -102,7 +102,7 @@ def bends(curvature: Array, length: Array, tolerance_mm: float) -> list[Bend]:
 
 
 def _one_edge(least: float, most: float, run: float, tolerance_mm: float) -> bool:
-    bend = abs(least + most) / 2
+    bend = 0.0 if least * most < 0 else min(abs(least), abs(most))
     edge = min(EDGE_MM, run, EDGE_RADII / bend if bend else EDGE_MM)
     return (most - least) / 2 * edge**2 / 8 <= tolerance_mm / 2
 

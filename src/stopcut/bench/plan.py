@@ -58,10 +58,10 @@ class Cut:
     whether to go along the points, against them or either way, so that the fibres are pressed down (None where nothing
     is sliced). placements counts settings of the edge down each of passes; edge_mm is how much of the edge is used, and
     use says whether that is the whole, a part or no more than its point. bend is the line's mean curvature, positive
-    where a wall is concave [1/mm]. outside_mm is how far a corner of the edge comes to lie beyond the line that is cut.
-    wall_area_mm2 is the wall's as it lies, faces the numbers of the outline's edges (of Roof.faces) that it takes.
-    axis_deg is how the blade stands from the board's face. by_hand is True where no mallet is wanted. cautions are
-    sentences for the carver.
+    where a wall is concave, bends the least and the greatest in it [1/mm]. outside_mm is how far a corner of the edge
+    comes to lie beyond the line that is cut. axis_deg is how the blade stands from the board's face. wall_area_mm2 is
+    the wall's as it lies, faces the numbers of the outline's edges (of Roof.faces) that it takes. by_hand is True where
+    no mallet is wanted. cautions are sentences for the carver.
     """
 
     id: str
@@ -83,6 +83,7 @@ class Cut:
     edge_mm: float = 0.0
     use: Use = "whole"
     bend: float = 0.0
+    bends: tuple[float, float] = (0.0, 0.0)
     outside_mm: float = 0.0
     axis_deg: float = 90.0
     after: tuple[str, ...] = ()

@@ -1,0 +1,113 @@
+"""One letter at the bench: what its cuts have in common, and a cut with its tool in hand."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from stopcut.bench.bends import Bend
+from stopcut.bench.choose import Choice, Piece, Purpose, choices, outside_mm, shared
+from stopcut.bench.grain import Grain
+from stopcut.bench.paths import Array, along, nearest
+from stopcut.bench.plan import Cut, CutKind, LetterKey, Side, Slice, Stroke, StrokeKind
+from stopcut.bench.settings import BenchSettings
+from stopcut.groove.surface import Groove
+from stopcut.shop.tools import Roll, lean
+
+__all__ = ["AtBench", "Letter", "held", "mean", "piece_of", "with_tools"]
+
+
+@dataclass(frozen=True, slots=True)
+class AtBench:
+    """What all cuts of a board have in common."""
+
+    roll: Roll
+    grain: Grain
+    settings: BenchSettings
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """One letter at the bench."""
+
+    groove: Groove
+    key: LetterKey
+    strokes: Mapping[int, Stroke]
+    main: tuple[Stroke, ...]
+    bench: AtBench
+
+    def stroke_at(self, points: Array) -> int:
+        """The number of the stroke that most of these points (k, 2 or more) lie nearest to, serifs left out."""
+        if not self.main:
+            return 0
+        owners = nearest([stroke.points for stroke in self.main], points)[0].tolist()
+        return self.main[Counter(owners).most_common(1)[0][0]].number
+
+    def kind_of(self, stroke: int) -> StrokeKind | None:
+        """What a stroke is, None for none."""
+        return self.strokes[stroke].kind if stroke in self.strokes else None
+
+    def cut(self, kind: CutKind, stroke: int, side: Side | None, points: Array) -> Cut:
+        """A cut of this letter, its tool not chosen yet."""
+        length = float(along(points)[-1]) if len(points) > 1 else 0.0
+        depth = float(points[:, 2].max())
+        line, letter = self.key
+        char = self.groove.placed.char
+        passes = max(1, math.ceil(depth / self.bench.settings.pass_mm - 1e-9))
+        kind_of = self.kind_of(stroke)
+        return Cut("", line, letter, char, stroke, kind_of, kind, None, "", side, points, length, depth, passes=passes)
+
+
+def held(
+    cut: Cut, choice: Choice | None, technique: str, piece: Piece | None = None, wall_deg: float | None = None
+) -> Cut:
+    """A cut with its tool in hand; wall_deg for a wall, None for what is stabbed upright."""
+    if piece is not None:
+        cut = replace(cut, bends=(piece.least, piece.most))
+    if choice is None:
+        return replace(cut, technique="nothing in the roll fits")
+    axis = 90.0 if wall_deg is None else lean(choice.tool, wall_deg).axis_deg
+    return replace(
+        cut,
+        tool=choice.tool,
+        technique=technique,
+        placements=choice.placements,
+        edge_mm=choice.edge_mm,
+        use=choice.use,
+        outside_mm=0.0 if piece is None else outside_mm(choice, piece),
+        axis_deg=axis,
+    )
+
+
+def piece_of(bend: Bend, length: Array, purpose: Purpose) -> Piece:
+    """What an edge has to follow over some steps of a line, whose lengths are given. [mm]"""
+    # Rounded, so that the same letter elsewhere on the board asks for the same tools.
+    run = round(float(length[bend.first : bend.last].sum()), 4)
+    return Piece(run, round(bend.least, 6), round(bend.most, 6), purpose)
+
+
+def mean(bend: Array, length: Array, first: int, last: int) -> float:
+    """The mean curvature over some steps of a line. [1/mm]"""
+    return float(np.average(bend[first:last], weights=length[first:last]))
+
+
+def with_tools(
+    spans: list[tuple[int, int]], pieces: list[Piece], ways: list[Slice], letter: Letter
+) -> list[tuple[tuple[int, int], Piece, Choice | None, Slice]]:
+    """Pieces in a row with the tool of each; those with one tool and one way to slice are one."""
+    roll, settings = letter.bench.roll, letter.bench.settings
+    out: list[tuple[tuple[int, int], tuple[Piece, Sequence[Choice]], Slice]] = []
+    for span, piece, way in zip(spans, pieces, ways, strict=True):
+        here = piece, choices(piece, roll, settings)
+        if out:
+            before, known, last_way = out[-1]
+            both = shared(known, here, roll, settings) if way == last_way or "either" in (way, last_way) else None
+            if both is not None:
+                out[-1] = (before[0], span[1]), both, last_way if way == "either" else way
+                continue
+        out.append((span, here, way))
+    return [(span, piece, found[0] if found else None, way) for span, (piece, found), way in out]

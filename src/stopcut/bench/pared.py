@@ -1,0 +1,186 @@
+"""The walls' cuts: each stretch of wall in pieces of one bend and one way to slice, tips cleaned out with a point."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from stopcut.bench.bends import Bend, bends
+from stopcut.bench.choose import Choice, Piece, Purpose
+from stopcut.bench.grain import same_way, sliced, with_grain
+from stopcut.bench.letter import Letter, held, mean, piece_of, with_tools
+from stopcut.bench.paths import Array
+from stopcut.bench.plan import Cut, Side, Slice, Stroke
+from stopcut.bench.techniques import acute_caution, cleaning, paring
+from stopcut.bench.walls import Label, Stretch, Walls, stretches
+
+__all__ = ["wall_cuts"]
+
+TIP_MM: Final = 1.5
+"""Stretches of outline between corners that are no longer than this are cleaned out with a point. [mm] Our choice: no
+edge is so narrow."""
+TIP_BEND: Final = 0.5
+"""And so is what bends more than this: the round tips of serifs, the fillets at joints. [1/mm] Our choice: no gouge is
+so quick that it would be picked for them."""
+LONGEST_TIP_MM: Final = 5.0
+"""But nothing longer than this. [mm] Our choice."""
+TIP_POINT_MM: Final = 1.0
+"""How much of an edge is its point. [mm] Our choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Tip:
+    """Faces in a row that are cleaned out with a point."""
+
+    faces: tuple[int, ...]
+    label: Label
+
+
+def wall_cuts(walls: Walls, letter: Letter) -> list[Cut]:
+    """All cuts of a letter's walls; every face is in exactly one."""
+    cuts: list[Cut] = []
+    tips: list[_Tip] = []
+    for stretch in stretches(walls):
+        length = float(walls.length_mm[list(stretch.faces)].sum())
+        if not (stretch.smooth_start and stretch.smooth_end) and length <= TIP_MM:
+            tips.append(_Tip(stretch.faces, stretch.label))
+        else:
+            cuts += _pared(stretch, walls, letter, tips)
+    return cuts + [_cleaned(tip, walls, letter) for tip in _together(tips, walls)]
+
+
+def _together(tips: list[_Tip], walls: Walls) -> list[_Tip]:
+    """Tips that touch are one, as long as that is not too long."""
+    todo = {tip.faces[0]: tip for tip in tips}
+    for first in sorted(todo):
+        while first in todo:
+            tip = todo[first]
+            after = todo.get(int(walls.following[tip.faces[-1]]))
+            both = tip.faces + (after.faces if after is not None else ())
+            if after is None or after is tip or float(walls.length_mm[list(both)].sum()) > LONGEST_TIP_MM:
+                break
+            del todo[after.faces[0]]
+            todo[first] = _Tip(both, tip.label)
+    return list(todo.values())
+
+
+def _pared(stretch: Stretch, walls: Walls, letter: Letter, tips: list[_Tip]) -> Iterator[Cut]:
+    """The cuts of one stretch of wall; tips in it are added to tips."""
+    settings, grain = letter.bench.settings, letter.bench.grain
+    faces = list(stretch.faces)
+    products = sliced(walls.direction[faces], grain)
+    if walls.whole(faces):
+        start = _change(products)
+        faces, products = faces[start:] + faces[:start], np.roll(products, -start)
+    length = walls.length_mm[faces]
+    spans: list[tuple[int, int]] = []
+    pieces: list[Piece] = []
+    ways: list[Slice] = []
+    straight: Purpose = "straight" if settings.serifs == "straight" and stretch.label.region == "serif" else "wall"
+    for bend, tip in _tips_told(bends(walls.bend[faces], length, settings.tolerance_mm), length):
+        if tip:
+            tips.append(_Tip(tuple(faces[bend.first : bend.last]), stretch.label))
+            yield from _with_edges(stretch, walls, letter, faces, (spans, pieces, ways))
+            spans, pieces, ways = [], [], []
+            continue
+        for first, last, way in same_way(products[bend.first : bend.last]):
+            part = Bend(bend.first + first, bend.first + last, bend.least, bend.most)
+            spans.append((part.first, part.last))
+            pieces.append(piece_of(part, length, straight))
+            ways.append(way)
+    yield from _with_edges(stretch, walls, letter, faces, (spans, pieces, ways))
+
+
+def _tips_told(found: list[Bend], length: Array) -> Iterator[tuple[Bend, bool]]:
+    """The pieces of a stretch, tight ones in a row as one; whether each is a tip."""
+    row: list[Bend] = []
+    for bend in found:
+        if min(abs(bend.least), abs(bend.most)) < TIP_BEND or bend.least * bend.most < 0:
+            yield from _row(row, length)
+            row = []
+            yield bend, False
+        else:
+            row.append(bend)
+    yield from _row(row, length)
+
+
+def _row(row: list[Bend], length: Array) -> Iterator[tuple[Bend, bool]]:
+    if row and float(length[row[0].first : row[-1].last].sum()) <= LONGEST_TIP_MM:
+        yield Bend(row[0].first, row[-1].last, row[0].least, row[0].most), True
+    else:
+        yield from ((bend, False) for bend in row)
+
+
+def _with_edges(
+    stretch: Stretch,
+    walls: Walls,
+    letter: Letter,
+    faces: list[int],
+    parts: tuple[list[tuple[int, int]], list[Piece], list[Slice]],
+) -> Iterator[Cut]:
+    for (first, last), piece, choice, way in with_tools(*parts, letter):
+        yield _wall_cut(stretch, walls, letter, faces[first:last], (piece, choice, way))
+
+
+def _wall_cut(
+    stretch: Stretch, walls: Walls, letter: Letter, faces: list[int], chosen: tuple[Piece, Choice | None, Slice]
+) -> Cut:
+    piece, choice, way = chosen
+    smooth = stretch.smooth_start or stretch.smooth_end
+    settings, grain = letter.bench.settings, letter.bench.grain
+    points = walls.path(faces)
+    label = stretch.label
+    end = label.region == "end" and not smooth
+    side = None if end else _side(points, letter.strokes.get(label.stroke))
+    serif = label.region == "serif" or (label.region == "end" and smooth)  # half a serif: a bracket out to its only tip
+    cut = letter.cut("serif" if serif else "wall", label.stroke, side, points)
+    by_hand = settings.soft_wood and with_grain(points, grain)
+    cut = replace(
+        cut,
+        slice=way,
+        by_hand=by_hand,
+        bend=mean(walls.bend[faces], walls.length_mm[faces], 0, len(faces)),
+        wall_area_mm2=float(walls.area_mm2[faces].sum()),
+        faces=tuple(faces),
+        cautions=acute_caution(walls, faces, settings.acute_deg),
+    )
+    return held(cut, choice, paring(cut, choice, end=end), piece, letter.groove.wall_deg)
+
+
+def _cleaned(tip: _Tip, walls: Walls, letter: Letter) -> Cut:
+    """A short stretch, cleaned out with the point of a straight edge."""
+    faces = list(tip.faces)
+    cut = letter.cut("corner", tip.label.stroke, None, walls.path(faces))
+    tools = [tool for tool in letter.bench.roll.tools if tool.straight and tool.kind != "parting"]
+    tool = min(tools, key=lambda tool: (tool.kind not in ("skew", "fishtail"), tool.width_mm, tool.name), default=None)
+    ways = same_way(sliced(walls.direction[faces], letter.bench.grain))
+    cut = replace(
+        cut,
+        slice=ways[0][2] if len(ways) == 1 else None,  # from both sides towards the tip
+        wall_area_mm2=float(walls.area_mm2[faces].sum()),
+        faces=tip.faces,
+        cautions=acute_caution(walls, faces, letter.bench.settings.acute_deg),
+    )
+    edge = min(TIP_POINT_MM, float(walls.length_mm[faces].sum()))
+    choice = None if tool is None else Choice(tool, edge, "point", 1)
+    return held(cut, choice, cleaning(), wall_deg=letter.groove.wall_deg)
+
+
+def _change(products: Array) -> int:
+    """The first step at which the slicing direction changes, 0 where it never does: a wall all round begins there."""
+    runs = same_way(products)
+    return runs[1][0] if len(runs) > 1 else 0
+
+
+def _side(points: Array, stroke: Stroke | None) -> Side | None:
+    """On which side of its stroke a wall lies, looking along the stroke; the groove is on the wall's left."""
+    if stroke is None or len(stroke.points) < 2:
+        return None
+    middle = points[len(points) // 2, :2]
+    steps = np.diff(stroke.points, axis=0)
+    near = int(np.hypot(*(stroke.points[:-1] + steps / 2 - middle).T).argmin())
+    chord = points[-1, :2] - points[0, :2]
+    return "right" if float(chord @ steps[near]) >= 0 else "left"
