@@ -6,6 +6,8 @@ tolerance open at its ends. Curvature is signed. [1/mm]
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -21,6 +23,9 @@ EDGE_RADII: Final = 0.7
 """And no wider than this on a tight curve. [its radii] Our choice: a third of a half circle's arc."""
 SHORT_MM: Final = 1.5
 """Pieces shorter than this go with a neighbour where they can. [mm] Our choice."""
+STRAIGHT_MM: Final = 8.0
+"""A run of a centre line that is as good as straight over this much is straight. [mm] Our choice: where strokes meet,
+lines lean aside by less than an edge's tolerance, and nobody picks up a gouge for it."""
 WINDOW: Final = 0.6
 SHORTEST_WINDOW_MM: Final = 1.0
 """The bend of a centre line is taken over this much either way, because flattening leaves kinks in it. [half-widths; at
@@ -59,16 +64,10 @@ class Steps:
 def steps_of(line: Array, half_width_mm: float, straight_mm: float) -> Steps:
     """Even steps of a line (k, columns), its first two columns the place; the bend of kinks evened out.
 
-    A line that stays within straight_mm of its chord is straight.
+    Long runs that stay within straight_mm of their chord are straight, and so is a short line that does.
     """
     window = max(SHORTEST_WINDOW_MM, WINDOW * half_width_mm)
     points, where = evenly(line, window / 2)
-    chord = points[-1, :2] - points[0, :2]
-    span = float(np.hypot(*chord))
-    off = points[:, :2] - points[0, :2]
-    aside = np.abs(off[:, 0] * chord[1] - off[:, 1] * chord[0]) / max(span, 1e-9)
-    if span > 0 and aside.max() <= straight_mm:
-        return Steps(line, where, np.zeros(len(where) - 1))
     middle = (where[1:] + where[:-1]) / 2
     distances, total = along(line), float(where[-1])
     # A closed line's bend goes on round; an open one's ends have the bend of the nearest place that has a whole window.
@@ -82,7 +81,36 @@ def steps_of(line: Array, half_width_mm: float, straight_mm: float) -> Steps:
     curvature = turn / np.maximum(reach, 1e-9)
     if len(curvature) >= 5:
         curvature = np.convolve(np.pad(curvature, 1, mode="edge"), [0.25, 0.5, 0.25], mode="valid")
+    for first, last in _straights(points[:, :2], where, straight_mm, 0, len(where) - 1):
+        curvature[first:last] = 0.0
     return Steps(line, where, curvature)
+
+
+def _straights(points: Array, where: Array, straight_mm: float, first: int, last: int) -> Iterator[tuple[int, int]]:
+    """The straight runs between two places (first and last of their points), the longest first."""
+    best = (0.0, 0, 0)
+    end = first
+    for start in range(first, last):
+        end = max(end, start + 1)
+        while end < last and _off_chord(points[start : end + 2]) <= straight_mm:
+            end += 1
+        best = max(best, (float(where[end] - where[start]), start, end))
+        if end == last:
+            break
+    run, start, end = best
+    if run >= min(STRAIGHT_MM, float(where[-1])):
+        yield start, end
+        yield from _straights(points, where, straight_mm, first, start)
+        yield from _straights(points, where, straight_mm, end, last)
+
+
+def _off_chord(points: Array) -> float:
+    """How far a line's points lie from the chord between its ends. [mm]"""
+    chord, off = points[-1] - points[0], points - points[0]
+    span = float(np.hypot(chord[0], chord[1]))
+    if span == 0.0:
+        return math.inf
+    return float(np.abs(off[:, 0] * chord[1] - off[:, 1] * chord[0]).max()) / span
 
 
 def bends(curvature: Array, length: Array, tolerance_mm: float) -> list[Bend]:

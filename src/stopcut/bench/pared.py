@@ -76,22 +76,49 @@ def _pared(stretch: Stretch, walls: Walls, letter: Letter, tips: list[_Tip]) -> 
         start = _change(products)
         faces, products = faces[start:] + faces[:start], np.roll(products, -start)
     length = walls.length_mm[faces]
-    spans: list[tuple[int, int]] = []
-    pieces: list[Piece] = []
-    ways: list[Slice] = []
-    straight: Purpose = "straight" if settings.serifs == "straight" and stretch.label.region == "serif" else "wall"
+    parts: list[_Part] = []
     for bend, tip in _tips_told(bends(walls.bend[faces], length, settings.tolerance_mm), length):
-        if tip:
-            tips.append(_Tip(tuple(faces[bend.first : bend.last]), stretch.label))
-            yield from _with_edges(stretch, walls, letter, faces, (spans, pieces, ways))
-            spans, pieces, ways = [], [], []
-            continue
-        for first, last, way in same_way(products[bend.first : bend.last]):
+        runs = same_way(products[bend.first : bend.last]) if not tip else [(0, bend.last - bend.first, None)]
+        for first, last, way in runs:
             part = Bend(bend.first + first, bend.first + last, bend.least, bend.most)
-            spans.append((part.first, part.last))
-            pieces.append(piece_of(part, length, straight))
-            ways.append(way)
-    yield from _with_edges(stretch, walls, letter, faces, (spans, pieces, ways))
+            parts.append(_Part(part, way, float(length[part.first : part.last].sum())))
+    serif: Purpose = "straight" if settings.serifs == "straight" and stretch.label.region == "serif" else "wall"
+    for chain in _chains(parts, (not stretch.smooth_start, not stretch.smooth_end)):
+        if chain[0].way is None:
+            tips += [_Tip(tuple(faces[part.bend.first : part.bend.last]), stretch.label) for part in chain]
+            continue
+        spans = [(part.bend.first, part.bend.last) for part in chain]
+        pieces = [piece_of(part.bend, length, serif) for part in chain]
+        for (first, last), piece, choice, way in with_tools(
+            spans, pieces, [part.way or "either" for part in chain], letter
+        ):
+            yield _wall_cut(stretch, walls, letter, faces[first:last], (piece, choice, way))
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A piece of a stretch: its steps and bend, how to slice it (None for a tip), and how long it is. [mm]"""
+
+    bend: Bend
+    way: Slice | None
+    length_mm: float
+
+
+def _chains(parts: list[_Part], corners: tuple[bool, bool]) -> list[list[_Part]]:
+    """Parts in a row that are pared, or tips; short ones beside a tip or a corner are part of the tip.
+
+    corners says whether the stretch begins and ends at one.
+    """
+    tip = [corners[0], *(part.way is None for part in parts), corners[1]]
+    out: list[list[_Part]] = []
+    for n, part in enumerate(parts, 1):
+        if part.length_mm <= TIP_MM and len(parts) > 1 and (tip[n - 1] or tip[n + 1]):
+            part = replace(part, way=None)
+        if out and (out[-1][0].way is None) == (part.way is None):
+            out[-1].append(part)
+        else:
+            out.append([part])
+    return out
 
 
 def _tips_told(found: list[Bend], length: Array) -> Iterator[tuple[Bend, bool]]:
@@ -112,17 +139,6 @@ def _row(row: list[Bend], length: Array) -> Iterator[tuple[Bend, bool]]:
         yield Bend(row[0].first, row[-1].last, row[0].least, row[0].most), True
     else:
         yield from ((bend, False) for bend in row)
-
-
-def _with_edges(
-    stretch: Stretch,
-    walls: Walls,
-    letter: Letter,
-    faces: list[int],
-    parts: tuple[list[tuple[int, int]], list[Piece], list[Slice]],
-) -> Iterator[Cut]:
-    for (first, last), piece, choice, way in with_tools(*parts, letter):
-        yield _wall_cut(stretch, walls, letter, faces[first:last], (piece, choice, way))
 
 
 def _wall_cut(
