@@ -64,7 +64,7 @@ def test_an_unknown_face_is_a_fault_at_the_key_that_names_it(job_text: str) -> N
 
 
 def test_fit_with_a_stem_in_millimetres_settles(job_text: str) -> None:
-    text = job_text.replace("weight = 500", 'stem = "6 mm"').replace("cap_height = 40", 'cap_height = "fit"')
+    text = job_text.replace("weight = 500", 'stem = "9 mm"').replace("cap_height = 40", 'cap_height = "fit"')
     line = Work(parse_job(text.replace("PLOT 7", "INN"))).setting.lines[0]
-    assert line.letters[0].stem_mm == pytest.approx(6, abs=0.1)
+    assert line.letters[0].stem_mm == pytest.approx(9, abs=0.05)
     assert line.cap_height_mm > 40

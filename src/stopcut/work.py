@@ -7,20 +7,30 @@ settings become those keys, and in which order size, strengthening and spacing d
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from stopcut.errors import BadFace, FaceLacksCharacter, Finding, Severity, Where, WrongJob
+from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
+from stopcut.groove.allowance import allowance_placed
+from stopcut.groove.border import place_border
+from stopcut.groove.findings import Carved, FindingsKey, board_findings
 from stopcut.groove.groove import groove
+from stopcut.groove.ornament import PlacedOrnament, ornaments
+from stopcut.groove.roof import RoofError
 from stopcut.groove.surface import Groove
-from stopcut.job.faults import fault_of_line
-from stopcut.job.job import Job, Line
+from stopcut.groove.unite import unite
+from stopcut.job.faults import fault_of, fault_of_line
+from stopcut.job.job import DEFAULTS, Job, Line
 from stopcut.lettering.letter import LineRequest, letter_line, only_figures
 from stopcut.lettering.letters import Lettered
+from stopcut.lettering.strong_lines import strengthen_line
 from stopcut.setting.request import Arc, HeightFrom, LineSetting, SettingRequest, Shift
 from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
+from stopcut.shape.placed import Placed
+from stopcut.shop.read import Shop
+from stopcut.shop.woods import WoodAnswer
 
 __all__ = ["Progress", "Work"]
 
@@ -32,6 +42,8 @@ SETTLED_MM = 0.01
 MOST_PASSES = 4
 """Passes of fitting, since a stem or a thin stroke in mm changes the shapes that are fitted. Our choice."""
 
+_ORDER = tuple(Severity)
+
 
 def _silent(_doing: str, _done: float) -> None:
     """No progress shown."""
@@ -39,62 +51,100 @@ def _silent(_doing: str, _done: float) -> None:
 
 @dataclass(frozen=True)
 class Work:
-    """A job worked out. Attributes are worked on first use; what is wrong raises WrongJob with key and line."""
+    """A job worked out in a carver's shop. What is wrong with the job deeper down raises WrongJob with key and line."""
 
     job: Job
+    shop: Shop = field(default_factory=Shop)
     progress: Progress = field(default=_silent, compare=False, repr=False)
 
     @cached_property
+    def wood(self) -> WoodAnswer:
+        """The wood of the table that the job's wood means."""
+        return self.shop.wood_called(self.job.board.wood)
+
+    @property
     def lettered(self) -> tuple[Lettered, ...]:
         """Each line's letters, in the weight and with the strokes that they will be carved with."""
-        return self._settled[0]
+        return tuple(line.lettered for line in self._settled[0])
 
-    @cached_property
+    @property
     def setting(self) -> SetBoard:
         """Where every letter stands."""
         return self._settled[1]
 
     @cached_property
+    def ornaments(self) -> tuple[PlacedOrnament, ...]:
+        """The drawings on the board, those that are carved and those that are only drawn."""
+        try:
+            return ornaments(self.job)
+        except BadFile as problem:
+            fault = fault_of(self.job, ("ornament",), str(problem), "give an SVG file of plain closed shapes")
+            raise WrongJob((fault,)) from problem
+
+    @cached_property
     def grooves(self) -> tuple[Groove, ...]:
-        """The groove of every letter in reading order."""
-        placed = self.setting.placed
-        walls = {line.number: (line.wall_deg, line.flat_bottom_mm) for line in self.job.lines}
-        grooves = []
-        for number, letter in enumerate(placed):
-            self.progress("Grooves", number / len(placed))
-            grooves.append(groove(letter, *walls[letter.line]))
-        return tuple(grooves)
+        """The finished grooves: of letters in reading order, then of ornaments and the border; what touches is one."""
+        return self._cut[0]
+
+    @cached_property
+    def letter_grooves(self) -> dict[tuple[int, int], Groove]:
+        """Every letter's own groove by line and letter, from 1; one that could not be worked out is left out."""
+        known = {id(one.placed): one for one in self.grooves}
+        own: dict[tuple[int, int], Groove] = {}
+        for placed in self.setting.placed:
+            wall = self._walls[placed.line]
+            found = known.get(id(placed)) or self._groove(placed, wall, [])
+            if found is not None:
+                own[placed.line, placed.index] = found
+        return own
+
+    @cached_property
+    def pattern(self) -> tuple[Groove, ...]:
+        """The grooves as they are cut from the face as it is now: deeper and bolder by what will be taken off it."""
+        off = self.job.face_off_mm
+        if not off:
+            return self.grooves
+        bolder = [
+            (allowance_placed(placed, off, wall), (wall, None if flat is None else flat + off))
+            for placed, (wall, flat) in self._carved
+        ]
+        return self._grooves(bolder, [])
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
-        """All that is worth saying: how the faces were used, what does not fit, what will not carve."""
+        """All that is worth saying, the gravest first; within that in the order of the work."""
         notes = [note for lettered in self.lettered for note in lettered.notes]
-        return (*notes, *self._figures_notes(), *self.setting.findings)
+        strokes = [finding for line in self._settled[0] for finding in line.findings]
+        said = [
+            *self.wood.findings,
+            *notes,
+            *strokes,
+            *self._figures_notes(),
+            *self.setting.findings,
+            *self._cut[1],
+            *board_findings(self._findings_key),
+        ]
+        return tuple(sorted(said, key=lambda finding: _ORDER.index(finding.severity)))
 
     @cached_property
-    def _settled(self) -> tuple[tuple[Lettered, ...], SetBoard]:
+    def _settled(self) -> tuple[tuple[_SizedLine, ...], SetBoard]:
         """Letters and their places, repeated until neither changes the other."""
         self.progress("Letters", 0.0)
-        lettered = tuple(self._lettered(line, None) for line in self.job.lines)
         heights = [line.height_mm for line in self.job.lines]
         needs_size = any(line.stem_mm or line.thinnest_mm for line in self.job.lines)
-        board = None
         for _ in range(MOST_PASSES):
-            if needs_size and None not in heights:
-                lettered = tuple(
-                    self._lettered(line, height) for line, height in zip(self.job.lines, heights, strict=True)
-                )
+            sized = tuple(self._sized(line, height) for line, height in zip(self.job.lines, heights, strict=True))
             self.progress("Setting out", 0.0)
-            board = set_out(self._request(lettered))
-            reached = [line.cap_height_mm for line in board.lines]
-            if not needs_size or _near(heights, reached):
+            board = set_out(self._request([one.lettered for one in sized]))
+            reached = {line.number: line.cap_height_mm for line in board.lines}
+            now = [reached.get(line.number, height) for line, height in zip(self.job.lines, heights, strict=True)]
+            if not needs_size or _near(heights, now):
                 break
-            heights = list(reached)
-        assert board is not None
-        return lettered, board
+            heights = now
+        return sized, board
 
-    def _lettered(self, line: Line, height_mm: float | None) -> Lettered:
-        """One line's letters; stem and thinnest strokes need the size they are carved at."""
+    def _sized(self, line: Line, height_mm: float | None) -> _SizedLine:
+        """One line's letters; a stem and thinnest strokes in mm need the size they are carved at."""
         request = LineRequest(
             words=line.words,
             face=line.face,
@@ -103,27 +153,101 @@ class Work:
             features=line.features,
             line=line.number,
         )
+        plain = self._lettered(request)
+        if height_mm is None:
+            return _SizedLine(plain)
+        scale = height_mm / _setting(line, plain).height_em
+        if line.stem_mm:
+            plain = self._lettered(replace(request, stem_em=line.stem_mm / scale))
+        if not line.thinnest_mm:
+            return _SizedLine(plain)
+        strong = strengthen_line(plain, line.thinnest_mm, scale, line.number, self.job.units)
+        return _SizedLine(strong.lettered, strong.findings)
+
+    def _lettered(self, request: LineRequest) -> Lettered:
         try:
-            plain = letter_line(request)
-            if height_mm is None:
-                return plain
-            scale = height_mm / _height_em(line, plain)
-            return letter_line(replace(request, stem_em=line.stem_mm / scale)) if line.stem_mm else plain
+            return letter_line(request)
         except FaceLacksCharacter as lack:
             have = f"{' or '.join(lack.others)} has it: set face for this line" if lack.others else "leave it out"
             found = f"{lack.family} has no '{lack.char}' (letter {lack.index})"
-            raise WrongJob((fault_of_line(self.job, line.number, "words", found, have),)) from lack
+            raise WrongJob((fault_of_line(self.job, request.line, "words", found, have),)) from lack
         except BadFace as problem:
             remedy = "name one that `stopcut faces` lists, or the path of a font file"
-            raise WrongJob((fault_of_line(self.job, line.number, "face", str(problem), remedy),)) from problem
+            if request.face == DEFAULTS["lettering.face"].value:
+                remedy = "install stopcut again: this face comes with it"
+            raise WrongJob((fault_of_line(self.job, request.line, "face", str(problem), remedy),)) from problem
 
-    def _request(self, lettered: tuple[Lettered, ...]) -> SettingRequest:
+    def _request(self, lettered: Sequence[Lettered]) -> SettingRequest:
         board = self.job.board
         return SettingRequest(
             width_mm=board.width_mm,
             height_mm=board.height_mm,
             margin_mm=board.margin_mm,
             lines=tuple(_setting(line, letters) for line, letters in zip(self.job.lines, lettered, strict=True)),
+            least_wood_mm=self.shop.thresholds.least_wood_mm.of(self.wood.texture),
+        )
+
+    @cached_property
+    def _walls(self) -> dict[int, _Wall]:
+        return {line.number: (line.wall_deg, line.flat_bottom_mm) for line in self.job.lines}
+
+    @cached_property
+    def _carved(self) -> tuple[tuple[Placed, _Wall], ...]:
+        """All that is carved, each with its wall and flat bottom: letters, then ornaments, then the border."""
+        job = self.job
+        common: _Wall = (job.wall_deg, job.flat_bottom_mm)
+        carved = [(placed, self._walls[placed.line]) for placed in self.setting.placed]
+        carved += [(ornament.placed, common) for ornament in self.ornaments if ornament.carved]
+        if job.border is not None:
+            try:
+                carved.append((place_border(job.border, job.board, job.units), common))
+            except CarverError as problem:
+                fault = fault_of(job, ("border",), str(problem), "make its inset or stroke smaller")
+                raise WrongJob((fault,)) from problem
+        return tuple(carved)
+
+    @cached_property
+    def _cut(self) -> tuple[tuple[Groove, ...], tuple[Finding, ...]]:
+        failed: list[Finding] = []
+        return self._grooves(self._carved, failed), tuple(failed)
+
+    def _grooves(self, carved: Sequence[tuple[Placed, _Wall]], failed: list[Finding]) -> tuple[Groove, ...]:
+        united = unite([placed for placed, _ in carved], [wall for _, wall in carved])
+        grooves = []
+        for number, one in enumerate(united):
+            self.progress("Grooves", number / len(united))
+            found = self._groove(one.placed, carved[one.parts[0]][1], failed)
+            if found is not None:
+                grooves.append(found)
+        return tuple(grooves)
+
+    def _groove(self, placed: Placed, wall: _Wall, failed: list[Finding]) -> Groove | None:
+        """One groove; a shape that defeats the roof is a finding, and the rest of the board comes out."""
+        try:
+            return groove(placed, *wall)
+        except RoofError as problem:
+            face = f" of {self.lettered[placed.line - 1].face.family}" if placed.line else ""
+            failed.append(
+                Finding(
+                    "no-groove",
+                    Severity.STOP,
+                    f"The groove of '{placed.char}'{face} could not be worked out ({problem.reason}).",
+                    "Another face, weight or size would do, or a redrawn path.",
+                    Where(placed.line or None, placed.index or None, placed.x_mm, placed.y_mm),
+                )
+            )
+            return None
+
+    @property
+    def _findings_key(self) -> FindingsKey:
+        return FindingsKey(
+            carved=tuple(Carved.of(one) for one in self.pattern),
+            board=self.job.board,
+            texture=self.wood.texture,
+            thresholds=self.shop.thresholds,
+            avoid=self.job.avoid,
+            relief=tuple(ornament.placed for ornament in self.ornaments if not ornament.carved),
+            units=self.job.units,
         )
 
     def _figures_notes(self) -> list[Finding]:
@@ -138,6 +262,18 @@ class Work:
             for line in self.job.lines
             if only_figures(line.words)
         ]
+
+
+_Wall = tuple[float, float | None]
+"""Wall angle from the face [degrees] and flat bottom [mm], None for a V throughout."""
+
+
+@dataclass(frozen=True, slots=True)
+class _SizedLine:
+    """A line's letters at size, and what strengthening could not do."""
+
+    lettered: Lettered
+    findings: tuple[Finding, ...] = ()
 
 
 def _setting(line: Line, lettered: Lettered) -> LineSetting:
@@ -165,10 +301,5 @@ def _height_from(line: Line) -> HeightFrom:
     return "figures" if only_figures(line.words) else "caps"
 
 
-def _height_em(line: Line, lettered: Lettered) -> float:
-    """The height in em that the line's cap height speaks of."""
-    return _setting(line, lettered).height_em
-
-
-def _near(before: list[float | None], after: list[float]) -> bool:
-    return all(a is not None and abs(a - b) < SETTLED_MM for a, b in zip(before, after, strict=True))
+def _near(before: Sequence[float | None], after: Sequence[float | None]) -> bool:
+    return all(a is not None and b is not None and abs(a - b) < SETTLED_MM for a, b in zip(before, after, strict=True))

@@ -15,11 +15,14 @@ from stopcut.cli.console import Teller
 from stopcut.cli.plain import board_in_words, faces_in_words
 from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, WrongJob
 from stopcut.files import write_together
+from stopcut.job.job import Job
 from stopcut.job.new import demo_job_text, new_job_text
 from stopcut.job.read import parse_job, read_job
 from stopcut.lettering.faces import list_faces
+from stopcut.options.testpiece import piece_of
 from stopcut.sheets.measured import faults_measured, measured, must_stop
 from stopcut.sheets.write import write_sheets
+from stopcut.shop.read import read_shop
 from stopcut.work import Work
 
 __all__ = ["commands", "main"]
@@ -91,7 +94,7 @@ _paper = click.option(
 @_quiet
 def demo(folder: Path, quiet: bool) -> int:
     """Draw the demo board, the gate board of the Marrow Lane Allotment Society, into FOLDER."""
-    return _sheets(Work(parse_job(demo_job_text(), "job.toml", base_folder=folder)), folder, None, quiet)
+    return _sheets(parse_job(demo_job_text(), "job.toml", base_folder=folder), folder, None, False, quiet)
 
 
 @commands.command()
@@ -121,7 +124,7 @@ def measure(job: Path, as_json: bool, quiet: bool) -> int:
     """Say what a job comes to: every letter's place, gaps and depths, and what will not carve."""
     teller = Teller(quiet or as_json)
     try:
-        work = Work(read_job(job), teller.progress)
+        work = Work(read_job(job), read_shop(), teller.progress)
         with teller.working():
             figures = measured(work)
     except WrongJob as problem:
@@ -141,10 +144,29 @@ def measure(job: Path, as_json: bool, quiet: bool) -> int:
 @_job
 @click.option("--out", "folder", required=True, type=click.Path(path_type=Path), help="The folder to write into.")
 @_paper
+@click.option("--whole", is_flag=True, help="Also the whole board on one large sheet, for a print shop.")
 @_quiet
-def sheets(job: Path, folder: Path, paper: str | None, quiet: bool) -> int:
+def sheets(job: Path, folder: Path, paper: str | None, whole: bool, quiet: bool) -> int:
     """Draw a job: full-size pattern (PDF), board (SVG), the board as carved (PNG), and the job file beside them."""
-    return _sheets(Work(read_job(job)), folder, paper, quiet)
+    return _sheets(read_job(job), folder, paper, whole, quiet)
+
+
+@commands.command()
+@_job
+@click.option("--out", "target", type=click.Path(path_type=Path), metavar="JOB", help="Where to write it.")
+@_quiet
+def testpiece(job: Path, target: Path | None, quiet: bool) -> int:
+    """Make a small job of the two or three riskiest letters, at size, to try on an offcut of the same wood."""
+    teller = Teller(quiet)
+    work = Work(read_job(job), read_shop(), teller.progress)
+    path = target or job.with_name(f"{job.stem}-testpiece.toml")
+    if path.exists():
+        raise BadFile(f"{path} is there already and is left as it is; choose another name with --out.")
+    with teller.working():
+        text = piece_of(work)
+    write_together(path.parent, {path.name: text.encode()})
+    teller.say(f"{path} is ready. Then: stopcut sheets {path} --out {path.with_suffix('')}")
+    return FINE
 
 
 @commands.command()
@@ -165,11 +187,11 @@ def faces(specimen: Path | None, words: str, everything: bool, quiet: bool) -> i
     return FINE
 
 
-def _sheets(work: Work, folder: Path, paper: str | None, quiet: bool) -> int:
+def _sheets(job: Job, folder: Path, paper: str | None, whole: bool, quiet: bool) -> int:
     teller = Teller(quiet)
-    work = Work(work.job, teller.progress)
+    work = Work(job, read_shop(), teller.progress)
     with teller.working():
-        paths = write_sheets(work, folder, paper=paper, issued=datetime.date.today())
+        paths = write_sheets(work, folder, paper=paper, issued=datetime.date.today(), whole=whole)
     teller.say(board_in_words(work))
     for path in paths:
         teller.say(f"  {path}")

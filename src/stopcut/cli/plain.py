@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from stopcut.lettering.faces import Face
 from stopcut.setting.set_board import SetLine
-from stopcut.units import Units, format_length
+from stopcut.units import MM_PER_INCH, Units, format_length
 from stopcut.work import Work
 
 __all__ = ["board_in_words", "faces_in_words"]
@@ -29,7 +29,7 @@ def board_in_words(work: Work) -> str:
     letters = sum(len(line.letters) for line in work.setting.lines)
     said.append(
         f"{letters} letters, deepest {length(deepest)}, stop cuts {length(cuts)} in all, "
-        f"{sum(groove.volume_mm3 for groove in grooves) / 1000:.1f} cm³ of wood to cut out"
+        f"{_volume(sum(groove.volume_mm3 for groove in grooves), units)} of wood to cut out"
     )
     return "\n".join(said)
 
@@ -53,6 +53,10 @@ def _line(work: Work, line: SetLine, units: Units) -> str:
         f"{format_length(line.cap_height_mm, units)} high, ink from {left} to {right}, "
         f"deepest {format_length(max(depths, default=0.0), units)}"
     )
+
+
+def _volume(mm3: float, units: Units) -> str:
+    return f"{mm3 / 1000:.1f} cm³" if units == "mm" else f"{mm3 / MM_PER_INCH**3:.2f} in³"
 
 
 def _weights(face: Face) -> str:

@@ -56,6 +56,12 @@ def all_faults(raw: Mapping[str, Any], problem: ValidationError | None, text: st
     return as_faults(found, find_places(text)) if found else ()
 
 
+def fault_of(job: Job, path: Path, found: str, remedy: str) -> Fault:
+    """A fault that a deeper room found at a place of the job's text: the line of its key, else of what holds it."""
+    places = find_places(job.text)
+    return Fault(dotted(path), places.line_of(path), found, remedy)
+
+
 def fault_of_line(job: Job, number: int, key: str, found: str, remedy: str) -> Fault:
     """A fault that a deeper room found in a line's setting, at the key that sets it.
 
@@ -65,8 +71,7 @@ def fault_of_line(job: Job, number: int, key: str, found: str, remedy: str) -> F
     for path in (("line", number - 1, key), ("lettering", key), ("groove", key)):
         if path in places.spots:
             return Fault(dotted(path), places.line_of(path), found, remedy)
-    line: Path = ("line", number - 1)
-    return Fault(dotted(line), places.line_of(line), found, remedy)
+    return fault_of(job, ("line", number - 1), found, remedy)
 
 
 def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:

@@ -185,7 +185,8 @@ class Match:
 class Job:
     """A right job. text is the document it was read from and its truth; base_folder is where relative paths begin.
 
-    name is what people call its file ("job.toml"); face_off_mm is what is sanded or planed away after carving.
+    name is what people call its file ("job.toml"); wall_deg and flat_bottom_mm are [groove]'s own, for ornaments and
+    the border (lines have theirs); face_off_mm is what is sanded or planed away after carving.
     """
 
     name: str
@@ -198,6 +199,8 @@ class Job:
     border: Border | None = None
     avoid: tuple[Avoid, ...] = ()
     match: Match | None = None
+    wall_deg: float = 60.0
+    flat_bottom_mm: float | None = None
     face_off_mm: float = 0.0
     text: str = field(default="", repr=False)
     base_folder: Path | None = None

@@ -24,6 +24,8 @@ def resolved(document: Document, *, name: str, text: str, base_folder: Path | No
         border=_border(document),
         avoid=tuple(Avoid(a.what, a.x, a.y, a.radius, a.width, a.height) for a in document.avoid),
         match=_match(document.match),
+        wall_deg=float(_or_default(document.groove.wall, "groove.wall")),
+        flat_bottom_mm=document.groove.flat_bottom if isinstance(document.groove.flat_bottom, float) else None,
         face_off_mm=float(_or_default(document.groove.face_off, "groove.face_off")),
         text=text,
         base_folder=base_folder,

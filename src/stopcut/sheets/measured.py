@@ -23,7 +23,6 @@ FORMAT = 1
 def measured(work: Work) -> dict[str, Any]:
     """Every figure of a worked-out job, as dicts, lists, strings and numbers."""
     board = work.job.board
-    grooves = {(g.placed.line, g.placed.index): g for g in work.grooves if g.placed.line}
     every = work.grooves
     return {
         "format": FORMAT,
@@ -32,7 +31,7 @@ def measured(work: Work) -> dict[str, Any]:
             "height_mm": _mm(board.height_mm),
             "thickness_mm": _mm(board.thickness_mm),
         },
-        "lines": [_line(line, grooves) for line in work.setting.lines],
+        "lines": [_line(line, work.letter_grooves) for line in work.setting.lines],
         "findings": [finding_measured(finding) for finding in work.findings],
         "totals": {
             "letters": sum(len(line.letters) for line in work.setting.lines),
@@ -80,11 +79,12 @@ def _line(line: SetLine, grooves: dict[tuple[int, int], Groove]) -> dict[str, An
         "baseline_y_mm": _mm(line.baseline_y_mm),
         "ink_left_mm": _mm(line.ink_left_mm),
         "ink_right_mm": _mm(line.ink_right_mm),
-        "letters": [_letter(letter, grooves[letter.placed.line, letter.placed.index]) for letter in line.letters],
+        "letters": [_letter(letter, grooves.get((letter.placed.line, letter.placed.index))) for letter in line.letters],
     }
 
 
-def _letter(letter: SetLetter, groove: Groove) -> dict[str, Any]:
+def _letter(letter: SetLetter, groove: Groove | None) -> dict[str, Any]:
+    """A letter's figures; those of a groove that could not be worked out (a finding says so) are null."""
     return {
         "index": letter.placed.index,
         "char": letter.placed.char,
@@ -92,11 +92,11 @@ def _letter(letter: SetLetter, groove: Groove) -> dict[str, Any]:
         "right_mm": _mm(letter.right_mm),
         "gap_after_mm": _maybe(letter.gap_after_mm),
         "stem_mm": _maybe(letter.stem_mm),
-        "max_depth_mm": _mm(groove.max_depth_mm),
-        "volume_mm3": _mm(groove.volume_mm3),
-        "plan_area_mm2": _mm(groove.plan_area_mm2),
-        "wall_area_mm2": _mm(groove.wall_area_mm2),
-        "stop_cut_mm": _mm(groove.stop_cut_mm),
+        "max_depth_mm": _mm(groove.max_depth_mm) if groove else None,
+        "volume_mm3": _mm(groove.volume_mm3) if groove else None,
+        "plan_area_mm2": _mm(groove.plan_area_mm2) if groove else None,
+        "wall_area_mm2": _mm(groove.wall_area_mm2) if groove else None,
+        "stop_cut_mm": _mm(groove.stop_cut_mm) if groove else None,
     }
 
 
