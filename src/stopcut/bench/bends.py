@@ -26,6 +26,8 @@ SHORT_MM: Final = 1.5
 STRAIGHT_MM: Final = 8.0
 """A run of a centre line that is as good as straight over this much is straight. [mm] Our choice: where strokes meet,
 lines lean aside by less than an edge's tolerance, and nobody picks up a gouge for it."""
+TAKEN_IN: Final = 0.6
+"""How far the end of what is taken in may lead away from its neighbour's bend. [tolerances] Our choice."""
 WINDOW: Final = 0.6
 SHORTEST_WINDOW_MM: Final = 1.0
 """The bend of a centre line is taken over this much either way, because flattening leaves kinks in it. [half-widths; at
@@ -136,7 +138,7 @@ def _one_edge(least: float, most: float, run: float, tolerance_mm: float) -> boo
 
 
 def _without_short(found: list[Bend], lengths: list[float], tolerance_mm: float) -> list[Bend]:
-    """Short pieces taken in by the neighbour that bends most like them, where that leaves no more than half open."""
+    """Short pieces taken in by the neighbour that bends most like them, where they hardly lead away from it."""
     pieces = list(found)
     fed = [False] * len(pieces)  # what has taken in a neighbour takes in no other, or a bend would be lost bit by bit
     n = 0
@@ -146,7 +148,7 @@ def _without_short(found: list[Bend], lengths: list[float], tolerance_mm: float)
         beside = [k for k in (n - 1, n + 1) if 0 <= k < len(pieces) and not fed[k]]
         off = {k: max(pieces[k].least - piece.least, piece.most - pieces[k].most, 0.0) for k in beside}
         best = min(beside, key=lambda k: off[k], default=None)
-        if run >= SHORT_MM or fed[n] or best is None or off[best] * run**2 / 8 > tolerance_mm / 2:
+        if run >= SHORT_MM or fed[n] or best is None or off[best] * run**2 / 2 > TAKEN_IN * tolerance_mm:
             n += 1
             continue
         other = pieces[best]

@@ -30,9 +30,14 @@ CORNER_DEG: Final = 25.0
 choice."""
 KINK_DEG: Final = 40.0
 """And so is a vertex where the flattened outline turns this much. [degrees] Our choice: tips too tight for a curve."""
+ACROSS_MM: Final = 10.0
+BROKEN_MM: Final = 0.1
+"""An edge of the first length laid across a break stands off it by a quarter of the length times the break; more than
+the second is a corner too. [mm] Our choice: a little under an edge's tolerance."""
 JOIN_DEG: Final = 0.5
-"""Curves that join with a lesser break than this are two curves; with a greater one they are one, drawn as many pieces.
-[degrees] Our choice."""
+ALIKE: Final = 3.0
+"""Curves that join with a lesser break than the first are two curves; with a greater one they are one, drawn as many
+pieces, if no edge is longer than its neighbour by more than the second. [degrees, times] Our choice."""
 SHORT_MM: Final = 1.0
 """A stretch between smooth ends that is shorter than this goes with its neighbour. [mm] Our choice: no edge is so
 narrow."""
@@ -157,7 +162,9 @@ def walls_of(groove: Groove, strokes: Sequence[Stroke]) -> Walls:
     heading = np.degrees(np.arctan2(direction[:, 1], direction[:, 0]))
     turn = (heading - heading[before] + 180.0) % 360.0 - 180.0
     breaks = np.concatenate(roof.flat.breaks)
-    corner = (np.abs(breaks) >= CORNER_DEG) | (np.abs(turn) >= KINK_DEG)
+    # Between two long edges even a slight break is where one setting of an edge ends and the next begins.
+    across = np.radians(np.abs(breaks)) * np.minimum(np.minimum(length, length[before]), ACROSS_MM) / 4
+    corner = (np.abs(breaks) >= CORNER_DEG) | (np.abs(turn) >= KINK_DEG) | (across > BROKEN_MM)
     return Walls(
         groove=groove,
         start=start,
@@ -194,11 +201,13 @@ def _bends(
     first = 0
     for size in sizes:
         own = np.arange(first, first + size)
-        joined = (sources[own] == sources[np.roll(own, 1)]) | (np.abs(breaks[own]) >= JOIN_DEG)
+        before = np.roll(own, 1)
+        alike = np.maximum(length[own], length[before]) <= ALIKE * np.minimum(length[own], length[before])
+        joined = (sources[own] == sources[before]) | ((np.abs(breaks[own]) >= JOIN_DEG) & alike)
         joined &= ~corner[own]
         bend = np.zeros(size)
         # At a vertex inside a curve the turn is spread over half of each of its edges.
-        reach = (length[own] + length[np.roll(own, 1)]) / 2
+        reach = (length[own] + length[before]) / 2
         at_vertex = np.where(joined, np.radians(turn[own]) / reach, 0.0)
         at_end, end_joined = np.roll(at_vertex, -1), np.roll(joined, -1)
         known = joined.astype(float) + end_joined
