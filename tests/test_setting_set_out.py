@@ -121,14 +121,6 @@ def test_a_shift_does_not_reach_over_the_space_between_words() -> None:
     assert codes(board(LineSetting(plain("HO TO"), 60, shifts=(Shift("OT", 1, by_mm=1),)))) == ["shift-without-pair"]
 
 
-def test_a_shift_that_pushes_two_grooves_together_is_said() -> None:
-    result = board(LineSetting(plain("HIH"), 60, shifts=(Shift("HI", 1, by_mm=-30),)))
-    (finding,) = result.findings
-    assert finding.code == "thin-wood"
-    assert "touch" in finding.says
-    assert (finding.where.line, finding.where.index) == (1, 1)
-
-
 def test_the_largest_cap_height_fills_the_width_and_says_what_limits_it() -> None:
     result = board(LineSetting(plain("HHHHHHHH"), None))
     line = result.lines[0]

@@ -11,7 +11,17 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-__all__ = ["BadFace", "BadFile", "CarverError", "FaceLacksCharacter", "Fault", "Finding", "Severity", "Where", "WrongJob"]
+__all__ = [
+    "BadFace",
+    "BadFile",
+    "CarverError",
+    "FaceLacksCharacter",
+    "Fault",
+    "Finding",
+    "Severity",
+    "Where",
+    "WrongJob",
+]
 
 
 class Severity(StrEnum):

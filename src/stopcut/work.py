@@ -21,10 +21,11 @@ from stopcut.groove.roof import RoofError
 from stopcut.groove.surface import Groove
 from stopcut.groove.unite import unite
 from stopcut.job.faults import fault_of, fault_of_line
-from stopcut.job.job import DEFAULTS, Job, Line
+from stopcut.job.job import DEFAULTS, Job, Line, Match
 from stopcut.lettering.letter import LineRequest, letter_line, only_figures
 from stopcut.lettering.letters import Lettered
 from stopcut.lettering.strong_lines import strengthen_line
+from stopcut.setting.match import match_gaps, matched_findings
 from stopcut.setting.request import Arc, HeightFrom, LineSetting, SettingRequest, Shift
 from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
@@ -130,21 +131,36 @@ class Work:
     def _settled(self) -> tuple[tuple[_SizedLine, ...], SetBoard]:
         """Letters and their places, repeated until neither changes the other."""
         self.progress("Letters", 0.0)
-        heights = [line.height_mm for line in self.job.lines]
-        needs_size = any(line.stem_mm or line.thinnest_mm for line in self.job.lines)
+        lines = self._lines
+        heights = [line.height_mm for line in lines]
+        gaps = self.job.match is not None and bool(self.job.match.gaps)
+        needs_size = gaps or any(line.stem_mm or line.thinnest_mm for line in lines)
         for _ in range(MOST_PASSES):
-            sized = tuple(self._sized(line, height) for line, height in zip(self.job.lines, heights, strict=True))
+            sized = tuple(self._sized(line, height) for line, height in zip(lines, heights, strict=True))
             self.progress("Setting out", 0.0)
-            board = set_out(self._request([one.lettered for one in sized]))
+            board = set_out(self._request(sized))
             reached = {line.number: line.cap_height_mm for line in board.lines}
-            now = [reached.get(line.number, height) for line, height in zip(self.job.lines, heights, strict=True)]
+            now = [reached.get(line.number, height) for line, height in zip(lines, heights, strict=True)]
             if not needs_size or _near(heights, now):
                 break
             heights = now
         return sized, board
 
+    @property
+    def _lines(self) -> tuple[Line, ...]:
+        """The lines as they are to be set: where lettering is to be matched, with its cap height and stem."""
+        match = self.job.match
+        if match is None:
+            return self.job.lines
+        lines = self.job.lines
+        if match.cap_height_mm is not None:
+            lines = tuple(replace(line, cap_height_mm=match.cap_height_mm) for line in lines)
+        if match.stem_mm is not None:
+            lines = tuple(replace(line, weight=None, stem_mm=match.stem_mm) for line in lines)
+        return lines
+
     def _sized(self, line: Line, height_mm: float | None) -> _SizedLine:
-        """One line's letters; a stem and thinnest strokes in mm need the size they are carved at."""
+        """One line's letters; a stem, thinnest strokes and gaps in mm need the size they are carved at."""
         request = LineRequest(
             words=line.words,
             face=line.face,
@@ -153,16 +169,32 @@ class Work:
             features=line.features,
             line=line.number,
         )
-        plain = self._lettered(request)
+        lettered = self._lettered(request)
         if height_mm is None:
-            return _SizedLine(plain)
-        scale = height_mm / _setting(line, plain).height_em
+            return _SizedLine(line, lettered)
+        scale = height_mm / _setting(line, lettered).height_em
         if line.stem_mm:
-            plain = self._lettered(replace(request, stem_em=line.stem_mm / scale))
-        if not line.thinnest_mm:
-            return _SizedLine(plain)
-        strong = strengthen_line(plain, line.thinnest_mm, scale, line.number, self.job.units)
-        return _SizedLine(strong.lettered, strong.findings)
+            request = replace(request, stem_em=line.stem_mm / scale)
+            lettered = self._lettered(request)
+        findings: tuple[Finding, ...] = ()
+        if self.job.match is not None and self.job.match.gaps:
+            line, findings = self._matched(line, request, scale, self.job.match)
+        if line.thinnest_mm:
+            strong = strengthen_line(lettered, line.thinnest_mm, scale, line.number, self.job.units)
+            lettered, findings = strong.lettered, (*findings, *strong.findings)
+        return _SizedLine(line, lettered, findings)
+
+    def _matched(
+        self, line: Line, request: LineRequest, scale: float, match: Match
+    ) -> tuple[Line, tuple[Finding, ...]]:
+        """The line with the openness that the measured gaps ask for, and what is left over."""
+        try:
+            pairs = letter_line(replace(request, words=" ".join(pair for pair, _ in match.gaps)))
+            found = match_gaps(pairs, [gap for _, gap in match.gaps], scale * pairs.face.cap_height, line.tuck)
+        except (FaceLacksCharacter, ValueError) as problem:
+            fault = fault_of(self.job, ("match", "gaps"), str(problem), "give pairs of two letters that the face has")
+            raise WrongJob((fault,)) from problem
+        return replace(line, openness=found.openness), matched_findings(found, match.stem_mm, line.number)
 
     def _lettered(self, request: LineRequest) -> Lettered:
         try:
@@ -177,14 +209,15 @@ class Work:
                 remedy = "install stopcut again: this face comes with it"
             raise WrongJob((fault_of_line(self.job, request.line, "face", str(problem), remedy),)) from problem
 
-    def _request(self, lettered: Sequence[Lettered]) -> SettingRequest:
+    def _request(self, sized: Sequence[_SizedLine]) -> SettingRequest:
         board = self.job.board
         return SettingRequest(
             width_mm=board.width_mm,
             height_mm=board.height_mm,
             margin_mm=board.margin_mm,
-            lines=tuple(_setting(line, letters) for line, letters in zip(self.job.lines, lettered, strict=True)),
+            lines=tuple(_setting(one.line, one.lettered) for one in sized),
             least_wood_mm=self.shop.thresholds.least_wood_mm.of(self.wood.texture),
+            units=self.job.units,
         )
 
     @cached_property
@@ -239,9 +272,17 @@ class Work:
             return None
 
     @property
+    def _joined(self) -> tuple[tuple[Placed, ...], ...]:
+        """Letters that touch or overlap and are therefore carved as one."""
+        placed = [placed for placed, _ in self._carved]
+        united = unite(placed, [wall for _, wall in self._carved])
+        return tuple(tuple(placed[part] for part in one.parts) for one in united if len(one.parts) > 1)
+
+    @property
     def _findings_key(self) -> FindingsKey:
         return FindingsKey(
             carved=tuple(Carved.of(one) for one in self.pattern),
+            joined=self._joined,
             board=self.job.board,
             texture=self.wood.texture,
             thresholds=self.shop.thresholds,
@@ -270,8 +311,9 @@ _Wall = tuple[float, float | None]
 
 @dataclass(frozen=True, slots=True)
 class _SizedLine:
-    """A line's letters at size, and what strengthening could not do."""
+    """A line as it is set, its letters at size, and what matching and strengthening have to say."""
 
+    line: Line
     lettered: Lettered
     findings: tuple[Finding, ...] = ()
 

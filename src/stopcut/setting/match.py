@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from stopcut.errors import Finding, Severity
+from stopcut.errors import Finding, Severity, Where
 from stopcut.lettering.letters import Lettered
 from stopcut.setting.fit import OPENNESS
 from stopcut.setting.line import LineShape, line_shape
@@ -80,7 +80,7 @@ def match_gaps(pairs: Lettered, gaps_mm: Sequence[float], cap_height_mm: float, 
     return Matched(openness, left_over, None if stem is None else stem * mm_per_em)
 
 
-def matched_findings(matched: Matched, stem_mm: float | None = None) -> tuple[Finding, ...]:
+def matched_findings(matched: Matched, stem_mm: float | None = None, line: int | None = None) -> tuple[Finding, ...]:
     """What matching came to, in the carver's words: the openness, each gap left over, the stem if one was measured."""
     worst = max((abs(one.left_mm) for one in matched.left_over), default=0.0)
     rest = ", ".join(f"{one.pair} {one.left_mm:+.1f} mm" for one in matched.left_over)
@@ -88,7 +88,7 @@ def matched_findings(matched: Matched, stem_mm: float | None = None) -> tuple[Fi
     if stem_mm is not None and matched.stem_mm is not None:
         says += f" The stem comes to {matched.stem_mm:.2f} mm of {stem_mm:g} mm."
     severity = Severity.NOTE if worst <= _CLOSE_MM else Severity.LOOK
-    return (Finding("matched", severity, says, "Shift by hand the pairs that still look different."),)
+    return (Finding("matched", severity, says, "Shift by hand the pairs that still look different.", Where(line=line)),)
 
 
 def _gaps(shape: LineShape) -> list[int]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from stopcut.lettering.letters import Lettered
+from stopcut.units import Units
 
 __all__ = ["Align", "Arc", "HeightFrom", "LineSetting", "SettingRequest", "Shift"]
 
@@ -76,10 +77,14 @@ class LineSetting:
 
 @dataclass(frozen=True, slots=True)
 class SettingRequest:
-    """A board and its lines, from the top. least_wood_mm is the least distance between two letters' grooves. [mm]"""
+    """A board and its lines, from the top.
+
+    least_wood_mm is the least distance between two letters' grooves, units what findings speak in.
+    """
 
     width_mm: float
     height_mm: float
     margin_mm: float
     lines: tuple[LineSetting, ...]
     least_wood_mm: float = 1.0
+    units: Units = "mm"

@@ -17,7 +17,7 @@ from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_board import SetBoard, SetLetter, SetLine
 from stopcut.setting.shifts import shifts_without_pair
 from stopcut.setting.stack import stacked
-from stopcut.setting.verdict import does_not_fit, fitted, lines_too_near, spread, too_near
+from stopcut.setting.verdict import does_not_fit, fitted, spread
 from stopcut.shape.placed import Placed
 
 __all__ = ["set_out"]
@@ -27,7 +27,8 @@ def set_out(request: SettingRequest) -> SetBoard:
     """Where every letter of every line stands. Pure: the same request gives the same board.
 
     Lines without ink are left out. Findings: does-not-fit, fit-limit, spread-openness, cannot-spread,
-    shift-without-pair, thin-wood, lines-touch.
+    shift-without-pair, arc-too-small. Whether grooves come too near each other is the groove's
+    to say.
     """
     numbered = [
         (number, setting, shape)
@@ -53,9 +54,7 @@ def set_out(request: SettingRequest) -> SetBoard:
     for (number, _, shape), line, y_mm in zip(numbered, lines, baselines, strict=True):
         set_lines.append(_placed(line, number, _left(line, request), y_mm))
         findings += shifts_without_pair(shape, line.setting.shifts, number)
-        findings += too_near(line, number, set_lines[-1], request.least_wood_mm)
     findings += does_not_fit(request, lines, set_lines)
-    findings += lines_too_near(lines, set_lines, request.least_wood_mm)
     return SetBoard(tuple(set_lines), tuple(findings))
 
 

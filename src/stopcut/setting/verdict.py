@@ -1,13 +1,9 @@
-"""What the carver should know of a setting, as findings: what does not fit and what would, and grooves too near."""
+"""What the carver should know of a setting, as findings: what does not fit and what would, how far it was stretched."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import pairwise
-
-import numpy as np
-from numpy.typing import NDArray
 
 from stopcut.errors import Finding, Severity, Where
 from stopcut.setting.fit import openness_for, tallest
@@ -15,12 +11,17 @@ from stopcut.setting.lay import Lain
 from stopcut.setting.request import SettingRequest
 from stopcut.setting.set_board import SetLine
 from stopcut.setting.stack import block_height
-from stopcut.setting.wood import wood_between
+from stopcut.units import MM_PER_INCH, Units, format_length
 
-__all__ = ["does_not_fit", "fitted", "lines_too_near", "spread", "too_near"]
+__all__ = ["does_not_fit", "fitted", "spread"]
 
 _HAIR_MM = 0.02
 """Overruns below this are nobody's concern. [mm] Our choice: finer than anyone can mark out."""
+
+_GRID_MM: dict[Units, float] = {"mm": 0.1, "in": MM_PER_INCH / 32}
+"""Proposed heights are multiples of this. [mm] Our choice: what a rule can be read to."""
+_BOARD_GRID_MM: dict[Units, float] = {"mm": 1.0, "in": MM_PER_INCH / 16}
+"""Proposed boards are multiples of this. [mm] Our choice: what a board is sawn to."""
 
 _TIGHTEST = 0.5
 """An openness below this is not proposed. Our choice: tight, and still readable."""
@@ -57,8 +58,9 @@ def _dropped_out(request: SettingRequest, lines: Sequence[Lain], placed: Sequenc
                 Finding(
                     "does-not-fit",
                     Severity.STOP,
-                    f"The drop of line {spot.number} takes it {over:.1f} mm over the margin.",
-                    f"Drop it {abs(line.setting.drop_mm) - over:.1f} mm at most, or make the board higher.",
+                    f"The drop of line {spot.number} takes it {format_length(over, request.units)} over the margin.",
+                    f"Drop it {_floored(abs(line.setting.drop_mm) - over, request.units)} at most, "
+                    "or make the board higher.",
                     Where(line=spot.number, y_mm=spot.baseline_y_mm),
                 )
             )
@@ -67,12 +69,12 @@ def _dropped_out(request: SettingRequest, lines: Sequence[Lain], placed: Sequenc
 
 def _too_wide(request: SettingRequest, line: Lain, spot: SetLine, over_mm: float) -> Finding:
     off = spot.ink_left_mm < 0 or spot.ink_right_mm > request.width_mm
-    says = f"Line {spot.number} is {over_mm:.1f} mm too wide for the board between its margins"
+    says = f"Line {spot.number} is {format_length(over_mm, request.units)} too wide for the board between its margins"
     ways = []
     height = tallest(request, line.setting, line.shape)
     if height is not None and height < line.cap_height_mm:
-        ways.append(f"cap height {_floored(height)} mm")
-    ways.append(f"a board {math.ceil(request.width_mm + over_mm)} mm wide")
+        ways.append(f"cap height {_floored(height, request.units)}")
+    ways.append(f"a board {_ceiled(request.width_mm + over_mm, request.units)} wide")
     openness = openness_for(request, line.setting, line.shape, line.cap_height_mm, edge=False)
     if openness is not None and openness >= _TIGHTEST:
         ways.append(f"openness {math.floor(openness * 100) / 100:g}")
@@ -90,16 +92,16 @@ def _too_high(request: SettingRequest, lines: Sequence[Lain], height_mm: float, 
     share = (height_mm - over_mm) / height_mm
     ways = []
     if share > 0:
-        heights = " and ".join(f"{_floored(line.cap_height_mm * share)}" for line in lines)
-        ways.append(f"cap height{'s' if len(lines) > 1 else ''} {heights} mm")
-    ways.append(f"a board {math.ceil(request.height_mm + over_mm)} mm high")
+        heights = " and ".join(_floored(line.cap_height_mm * share, request.units) for line in lines)
+        ways.append(f"cap height{'s' if len(lines) > 1 else ''} {heights}")
+    ways.append(f"a board {_ceiled(request.height_mm + over_mm, request.units)} high")
     if len(lines) > 1:
         ways.append("a smaller line gap")
     what = "The lines together are" if len(lines) > 1 else "The line is"
     return Finding(
         "does-not-fit",
         Severity.STOP,
-        f"{what} {over_mm:.1f} mm too high for the board between its margins"
+        f"{what} {format_length(over_mm, request.units)} too high for the board between its margins"
         + (", and run off the board." if off and len(lines) > 1 else ", and runs off the board." if off else "."),
         f"What would do: {', or '.join(ways)}.",
         Where(x_mm=request.width_mm / 2, y_mm=request.margin_mm),
@@ -120,7 +122,8 @@ def fitted(request: SettingRequest, cap_height_mm: float, limit: int, fits: bool
     return Finding(
         "fit-limit",
         Severity.NOTE,
-        f"The largest cap height that keeps the margins is {cap_height_mm:g} mm; {what} limits it.",
+        f"The largest cap height that keeps the margins is {format_length(cap_height_mm, request.units)}; "
+        f"{what} limits it.",
         f"For larger letters give more {'width' if limit else 'height'}, or less margin.",
         Where(line=limit or None),
     )
@@ -134,8 +137,9 @@ def spread(request: SettingRequest, line: Lain, openness: float | None, number: 
         return Finding(
             "cannot-spread",
             Severity.LOOK,
-            f"Line {number} cannot be spread to the margins by openness alone: it is {width:.1f} mm wide "
-            f"of {room:.1f} mm at openness {line.openness:.3g}.",
+            f"Line {number} cannot be spread to the margins by openness alone: "
+            f"it is {format_length(width, request.units)} wide "
+            f"of {format_length(room, request.units)} at openness {line.openness:.3g}.",
             "Change its cap height, or align it left, centre or right.",
             Where(line=number),
         )
@@ -148,64 +152,13 @@ def spread(request: SettingRequest, line: Lain, openness: float | None, number: 
     )
 
 
-def too_near(line: Lain, number: int, spot: SetLine, wood_mm: float) -> tuple[Finding, ...]:
-    """Pairs that a shift by hand has brought nearer than the wood can stand."""
-    out = []
-    unit = line.mm_per_em * line.shape.cap_height / 1000
-    for reading, letter in enumerate(spot.letters):
-        if letter.shift_mm >= 0 or letter.gap_after_mm is None:
-            continue
-        place = line.shape.gap_after(reading)
-        assert place is not None
-        left, right = line.shape.profiles[place], line.shape.profiles[place + 1]
-        wood = wood_between(left, right, letter.gap_after_mm / unit, wood_mm / unit) * unit
-        if wood < wood_mm - _HAIR_MM:
-            pair = letter.placed.char + spot.letters[reading + 1].placed.char
-            touch = "touch" if wood <= 0 else f"have only {wood:.1f} mm of wood between them"
-            out.append(
-                Finding(
-                    "thin-wood",
-                    Severity.LOOK,
-                    f"The grooves of “{pair}” {touch} in line {number}, by the shift of {letter.shift_mm:.1f} mm.",
-                    f"Shift them less, or know that wood under {wood_mm:g} mm may break out.",
-                    Where(number, reading + 1, (letter.right_mm), spot.baseline_y_mm),
-                )
-            )
-    return tuple(out)
+def _floored(mm: float, units: Units) -> str:
+    """A length, and no more than it, on the grid that people measure by."""
+    grid = _GRID_MM[units]
+    return format_length(math.floor(mm / grid) * grid, units)
 
 
-def lines_too_near(lines: Sequence[Lain], placed: Sequence[SetLine], wood_mm: float) -> tuple[Finding, ...]:
-    """Neighbouring lines whose letters' boxes come nearer than the wood can stand."""
-    out = []
-    boxes = [_boxes(line, spot) for line, spot in zip(lines, placed, strict=True)]
-    for (upper, lower), (above, below) in zip(pairwise(placed), pairwise(boxes), strict=True):
-        if _meet(above, below, wood_mm - _HAIR_MM):
-            out.append(
-                Finding(
-                    "lines-touch",
-                    Severity.LOOK,
-                    f"Letters of lines {upper.number} and {lower.number} come nearer than {wood_mm:g} mm, or touch.",
-                    "Give the line gap more, or the drop less.",
-                    Where(line=lower.number, y_mm=lower.baseline_y_mm),
-                )
-            )
-    return tuple(out)
-
-
-def _boxes(line: Lain, placed: SetLine) -> NDArray[np.float64]:
-    """The boxes of a line's letters on the board, (letters, 4): left, bottom, right, top. [mm]"""
-    move = np.array([placed.ink_left_mm, placed.baseline_y_mm] * 2)
-    boxes: NDArray[np.float64] = np.array([(s.box.left, s.box.bottom, s.box.right, s.box.top) for s in line.spots])
-    moved: NDArray[np.float64] = boxes + move
-    return moved
-
-
-def _meet(some: NDArray[np.float64], others: NDArray[np.float64], wood_mm: float) -> bool:
-    """Whether any box of one line comes nearer than this to any of the other."""
-    a, b = some[:, None], others[None]
-    apart = np.maximum(np.maximum(a[..., :2] - b[..., 2:], b[..., :2] - a[..., 2:]), 0.0)
-    return bool((np.hypot(apart[..., 0], apart[..., 1]) < wood_mm).any())
-
-
-def _floored(height_mm: float) -> str:
-    return f"{math.floor(height_mm * 10) / 10:g}"
+def _ceiled(mm: float, units: Units) -> str:
+    """A length, and no less than it, in whole millimetres or sixteenths of an inch."""
+    grid = _BOARD_GRID_MM[units]
+    return format_length(math.ceil(mm / grid) * grid, units)
