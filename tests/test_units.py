@@ -168,9 +168,10 @@ def test_feet_inches_and_fractions_add_up(feet: int, inches: int, steps: int) ->
 def test_no_text_does_worse_than_be_no_length(text: str) -> None:
     for read in (parse_length, parse_angle, parse_share):
         try:
-            assert math.isfinite(read(text))
-        except ValueError as problem:
-            assert str(problem)
+            value = read(text)
+        except ValueError:
+            continue
+        assert math.isfinite(value)
 
 
 @pytest.mark.parametrize(
