@@ -31,9 +31,9 @@ choice."""
 KINK_DEG: Final = 40.0
 """And so is a vertex where the flattened outline turns this much. [degrees] Our choice: tips too tight for a curve."""
 ACROSS_MM: Final = 10.0
-BROKEN_MM: Final = 0.1
+BROKEN_MM: Final = 0.07
 """An edge of the first length laid across a break stands off it by a quarter of the length times the break; more than
-the second is a corner too. [mm] Our choice: a little under an edge's tolerance."""
+the second is a corner too. [mm] Our choice: half of an edge's tolerance."""
 JOIN_DEG: Final = 0.5
 ALIKE: Final = 3.0
 """Curves that join with a lesser break than the first are two curves; with a greater one they are one, drawn as many

@@ -140,6 +140,8 @@ class _Tool(_Table):
             raise read.wrong(f"a {self.kind} with a curved edge", 'take rise or radius out, or write kind = "gouge"')
         if self.radius is not None and 2 * self.radius < self.width:
             raise read.wrong("the edge is wider than its circle", "write half the circle's width or more as radius")
+        if self.rise is not None and 2 * self.rise > self.width:
+            raise read.wrong("the mark rises more than half its width", "for a U shape write radius = half the width")
         if self.angle is not None and self.kind != "parting":
             raise read.wrong(f"a {self.kind} with an angle between blades", "take angle out")
         return self

@@ -27,6 +27,7 @@ __all__ = [
 ToolKind = Literal["chisel", "skew", "gouge", "fishtail", "parting"]
 TOOL_KINDS: Final[tuple[ToolKind, ...]] = ("chisel", "skew", "gouge", "fishtail", "parting")
 Bevel = Literal["single", "double"]
+ROUNDING: Final = 1e-9  # half a circle measured in floating point is still one
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +89,11 @@ def rise_mm(width_mm: float, radius_mm: float) -> float:
     """The rise of an edge's arc over its chord, no more than half a circle: h = r − √(r² − w²/4). [mm]"""
     if math.isinf(radius_mm):
         return 0.0
-    if not 2 * radius_mm >= width_mm > 0:
+    if not 2 * radius_mm * (1 + ROUNDING) >= width_mm > 0:
         raise ValueError(f"an edge {width_mm:g} mm wide is no arc of a circle of {radius_mm:g} mm radius")
     # In this form nothing is lost where the radius is large.
     half = width_mm / 2
-    return half**2 / (radius_mm + math.sqrt(radius_mm**2 - half**2))
+    return half**2 / (radius_mm + math.sqrt(max(radius_mm**2 - half**2, 0.0)))
 
 
 def axis_deg(wall_deg: float, bevel: Bevel, edge_deg: float, *, flat_to_wall: bool = False) -> float:
