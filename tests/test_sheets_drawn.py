@@ -10,7 +10,8 @@ from stopcut.job.job import Avoid
 from stopcut.job.read import parse_job
 from stopcut.setting.set_board import SetLetter, SetLine
 from stopcut.shape.placed import Placed
-from stopcut.sheets.drawn import PENS, foot_of, grain_arrow, layers
+from stopcut.sheets.drawn import PENS, all_placed, foot_of, grain_arrow, layers
+from stopcut.work import Work
 
 
 def by_name(work):
@@ -164,3 +165,23 @@ def test_a_letter_stands_under_the_middle_of_its_ink():
 
 def test_every_layer_is_drawn_even_when_it_is_empty():
     assert [layer.name for layer in layers(board(lines=()))] == list(PENS)
+
+
+def test_a_drawing_for_relief_is_drawn_apart_and_never_among_what_is_cut(job_text, tmp_path) -> None:
+    (tmp_path / "leaf.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10"><path d="M0 0H10V10H0Z"/></svg>'
+    )
+    more = '[[ornament]]\nfile = "leaf.svg"\nx = 350\ny = 60\nwidth = 20\ncarve = "none"\n\n[[line]]'
+    work = Work(parse_job(job_text.replace("[[line]]", more), base_folder=tmp_path))
+    drawn = {layer.name: layer.strokes for layer in layers(work)}
+    (leaf,) = drawn["relief"]
+    assert leaf.bounds.left == pytest.approx(340)
+    assert len(drawn["outline"]) == len(work.setting.placed)
+
+
+def test_outlines_are_bolder_by_what_will_come_off_the_face(job_text) -> None:
+    plain = Work(parse_job(job_text))
+    off = Work(parse_job(job_text.replace("[[line]]", '[groove]\nface_off = "1 mm"\n\n[[line]]')))
+    for bold, fine in zip(all_placed(off), all_placed(plain), strict=True):
+        # 1 mm off a wall of 60° takes 1 / tan 60° from each edge: trigonometry.
+        assert bold.bounds_mm.bottom == pytest.approx(fine.bounds_mm.bottom - 1 / math.tan(math.radians(60)), abs=0.02)

@@ -68,7 +68,7 @@ class Work:
         """Each line's letters, in the weight and with the strokes that they will be carved with."""
         return tuple(line.lettered for line in self._settled[0])
 
-    @property
+    @cached_property
     def setting(self) -> SetBoard:
         """Where every letter stands."""
         return self._settled[1]

@@ -97,6 +97,7 @@ PENS: dict[str, tuple[str, Pen]] = {
     "corner-line": ("corner line: the mitre up to a corner", _DASHED),
     "pit": ("pit: where a dot is deepest", Pen(0.15)),
     "arris": ("arris: the ridge at an inner corner", _DOTTED),
+    "relief": ("drawn alone: not to be cut as a groove", _DASHED),
     "reference-line": ("reference line, under the words", _FINE),
     "margin": ("margin", _FINE),
     "grain": ("the way of the grain", _DOTTED),
@@ -110,14 +111,15 @@ PENS: dict[str, tuple[str, Pen]] = {
 def layers(work: Work) -> tuple[Layer, ...]:
     """Everything drawn of a board, layer by layer in the order of PENS. Layers may be empty. [mm on the board]"""
     board = work.job.board
-    lines = [(groove, line) for groove in work.grooves for line in groove.lines]
+    lines = [(groove, line) for groove in work.pattern for line in groove.lines]
     strokes: dict[str, tuple[Stroke, ...]] = {
         "outline": tuple(_outlined(placed) for placed in all_placed(work) if placed.outline),
         "parallel-run": tuple(s for groove, line in lines if line.kind == "centre" for s in _parallel(groove, line)),
         "centre-line": tuple(s for groove, line in lines if line.kind == "centre" for s in _beyond(groove, line)),
         "corner-line": tuple(_of(groove, line.points) for groove, line in lines if line.kind == "corner"),
-        "pit": tuple(_pit(groove, pit) for groove in work.grooves for pit in groove.pits),
+        "pit": tuple(_pit(groove, pit) for groove in work.pattern for pit in groove.pits),
         "arris": tuple(_of(groove, line.points) for groove, line in lines if line.kind == "arris"),
+        "relief": tuple(_outlined(ornament.placed) for ornament in work.ornaments if not ornament.carved),
         "reference-line": tuple(_reference(work, line) for line in work.setting.lines),
         "margin": _margin(board),
         "grain": tuple(grain_arrow(work)),
@@ -129,8 +131,13 @@ def layers(work: Work) -> tuple[Layer, ...]:
 
 
 def all_placed(work: Work) -> tuple[Placed, ...]:
-    """Every outline on the board: the letters in reading order, then ornaments."""
-    return work.setting.placed + tuple(groove.placed for groove in work.grooves if not groove.placed.line)
+    """Every outline to cut, as it is drawn on the board: letters in reading order, then ornaments and the border.
+
+    A letter whose groove could not be worked out is drawn as well.
+    """
+    lost = {(finding.where.line, finding.where.index) for finding in work.findings if finding.code == "no-groove"}
+    letters = tuple(placed for placed in work.setting.placed if (placed.line, placed.index) in lost)
+    return tuple(groove.placed for groove in work.pattern) + letters
 
 
 def foot_of(placed: Placed) -> tuple[Point, Point]:

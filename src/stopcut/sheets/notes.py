@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from reportlab.pdfgen.canvas import Canvas
 
 from stopcut.errors import Finding, Where
+from stopcut.groove.allowance import cut_depth_mm
 from stopcut.setting.set_board import SetLine
 from stopcut.sheets.drawn import PENS, PIT_MM, all_placed
 from stopcut.sheets.ink import draw_line, draw_outlines, take_pen
@@ -76,6 +77,8 @@ def board_notes(work: Work, room_mm: float) -> list[Row]:
         ("Grain", f"along the {board.grain}"),
         ("Margin", format_length(board.margin_mm, job.units)),
     ]
+    if job.face_off_mm:
+        facts.append(("To come off", f"{format_length(job.face_off_mm, job.units)}: outlines are bolder by it"))
     if job.wanted_by is not None:
         facts.append(("Wanted by", day_in_words(job.wanted_by)))
     return [_heading("The board"), *(_fact(label, figure, room_mm) for label, figure in facts), _space()]
@@ -121,12 +124,19 @@ def legend(work: Work, room_mm: float) -> list[Row]:
     left = ["outline", "parallel-run", "centre-line", "corner-line", "arris"]
     if any(groove.pits for groove in work.grooves):
         left.append("pit")
-    right = [name for name in PENS if name not in (*left, "pit") and (name != "avoid" or work.job.avoid)]
+    right = [name for name in PENS if name not in (*left, "pit") and _is_drawn(work, name)]
     half = (room_mm - _COLUMN_GAP_MM) / 2
     if max(width_mm(PENS[name][0], SMALL_PT) for name in PENS) > half - _SAMPLE_MM - _SAMPLE_GAP_MM:
         return [_heading("What the lines mean"), *(_sample(name) for name in (*left, *right)), _space()]
     columns = beside([_sample(name) for name in left], [_sample(name) for name in right], half)
     return [_heading("What the lines mean"), columns, _space()]
+
+
+def _is_drawn(work: Work, layer: str) -> bool:
+    """Whether the pattern has anything of a layer that most boards lack."""
+    if layer == "avoid":
+        return bool(work.job.avoid)
+    return layer != "relief" or any(not ornament.carved for ornament in work.ornaments)
 
 
 def finding_notes(findings: Sequence[Finding], room_mm: float) -> list[Row]:
@@ -151,7 +161,10 @@ def _figures(work: Work, line: SetLine) -> tuple[str, ...]:
     grooves = [groove for groove in work.grooves if groove.placed.line == line.number]
     units = work.job.units
     wall = format_angle(grooves[0].wall_deg) if grooves else "–"
-    deepest = format_length(max(g.max_depth_mm for g in grooves), units, finest=64) if grooves else "–"
+    depth = max((g.max_depth_mm for g in grooves), default=0.0)
+    deepest = format_length(depth, units, finest=64) if grooves else "–"
+    if grooves and work.job.face_off_mm:
+        deepest += f", cut {format_length(cut_depth_mm(depth, work.job.face_off_mm), units, finest=64)}"
     if any(g.flat_bottom_mm is not None and g.max_depth_mm >= g.flat_bottom_mm for g in grooves):
         deepest += ", flat"
     return (str(line.number), line.words, line.family, format_length(line.cap_height_mm, units), wall, deepest)
