@@ -41,6 +41,7 @@ bench: .venv/dev.done
 
 bench-groove: .venv/dev.done
 	$(BIN)/python -m bench.groove
+	$(BIN)/python -m bench.lines --steady
 
 bench-spacing: .venv/bench.done
 	$(BIN)/python -m bench.spacing
@@ -48,6 +49,7 @@ bench-spacing: .venv/bench.done
 # The pictures of the README and the docs, made by real runs.
 pictures: .venv/dev.done
 	$(BIN)/python -m bench.pictures
+	$(BIN)/python -m bench.lines
 
 COMPILE = $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-header --no-annotate \
 	--no-emit-index-url --no-emit-find-links --no-emit-trusted-host

@@ -124,7 +124,7 @@ def test_words_wider_than_the_board_stop_the_job_and_are_drawn_all_the_same(
     path.write_text(job_text.replace("PLOT 7", "MARROW LANE ALLOTMENT SOCIETY"), encoding="utf-8")
     status, _, err = run(capsys, "sheets", path, "--out", tmp_path / "out")
     assert status == 1
-    assert "stop: line 1" in err
+    assert "stop: Line 1 is" in err
     assert (tmp_path / "out" / "pattern.pdf").exists()
 
 

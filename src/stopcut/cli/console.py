@@ -10,7 +10,7 @@ from rich.console import Console
 from rich.status import Status
 from rich.text import Text
 
-from stopcut.errors import Fault, Finding, Severity, Where
+from stopcut.errors import Fault, Finding, Severity
 
 __all__ = ["Teller"]
 
@@ -42,7 +42,7 @@ class Teller:
     def finding(self, finding: Finding) -> None:
         """One finding: how much it matters, where, what it says, what would mend it."""
         line = Text(f"{finding.severity}: ", style="bold")
-        line.append(f"{_where(finding.where)}{finding.says} {finding.remedy}", style="not bold")
+        line.append(f"{_where(finding)}{finding.says} {finding.remedy}", style="not bold")
         self._err.print(line)
 
     def findings(self, findings: tuple[Finding, ...]) -> None:
@@ -66,7 +66,9 @@ class Teller:
         self._status.start()
 
 
-def _where(where: Where) -> str:
-    parts = [f"line {where.line}" if where.line else "", f"letter {where.index}" if where.index else ""]
-    said = ", ".join(part for part in parts if part)
-    return f"{said}: " if said else ""
+def _where(finding: Finding) -> str:
+    """The finding's place to stand before it, unless its words name the line already."""
+    where = finding.where
+    if where.line is None or f"line {where.line}" in finding.says.lower():
+        return ""
+    return f"line {where.line}, letter {where.index}: " if where.index else f"line {where.line}: "

@@ -89,7 +89,7 @@ _paper = click.option(
 )
 
 
-@commands.command()
+@commands.command(short_help="A board to look at first.")
 @click.argument("folder", type=click.Path(path_type=Path), default=Path("demo"))
 @_quiet
 def demo(folder: Path, quiet: bool) -> int:
@@ -97,7 +97,7 @@ def demo(folder: Path, quiet: bool) -> int:
     return _sheets(parse_job(demo_job_text(), "job.toml", base_folder=folder), folder, None, False, quiet)
 
 
-@commands.command()
+@commands.command(short_help="A job file to fill in.")
 @_job
 @click.option("--words", multiple=True, metavar="TEXT", help="A line of words; may be given again for more lines.")
 @click.option("--inches", is_flag=True, help="Measure in inches.")
@@ -116,7 +116,7 @@ def new(job: Path, words: tuple[str, ...], inches: bool, quiet: bool) -> int:
     return FINE
 
 
-@commands.command()
+@commands.command(short_help="What a job comes to, and what will not carve.")
 @_job
 @click.option("--json", "as_json", is_flag=True, help="Print every figure as JSON (its layout is in the README).")
 @_quiet
@@ -140,7 +140,7 @@ def measure(job: Path, as_json: bool, quiet: bool) -> int:
     return STOP if must_stop(work.findings) else FINE
 
 
-@commands.command()
+@commands.command(short_help="The full-size pattern, the drawing and the picture of the carved board.")
 @_job
 @click.option("--out", "folder", required=True, type=click.Path(path_type=Path), help="The folder to write into.")
 @_paper
@@ -151,7 +151,7 @@ def sheets(job: Path, folder: Path, paper: str | None, whole: bool, quiet: bool)
     return _sheets(read_job(job), folder, paper, whole, quiet)
 
 
-@commands.command()
+@commands.command(short_help="A small job of the riskiest letters, for an offcut.")
 @_job
 @click.option("--out", "target", type=click.Path(path_type=Path), metavar="JOB", help="Where to write it.")
 @_quiet
@@ -169,7 +169,7 @@ def testpiece(job: Path, target: Path | None, quiet: bool) -> int:
     return FINE
 
 
-@commands.command()
+@commands.command(short_help="The faces at hand, with their licences.")
 @click.option("--specimen", type=click.Path(path_type=Path), metavar="PNG", help="Draw a specimen of each face too.")
 @click.option("--words", default="MARROW LANE 1931", show_default=True, help="The words of the specimen.")
 @click.option("--all", "everything", is_flag=True, help="The machine's own faces too.")
