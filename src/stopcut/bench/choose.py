@@ -39,6 +39,8 @@ STRAIGHT: Final = 0.003
 """What bends less is straight. [1/mm] Our choice: an edge of 20 mm leaves 0.15 mm."""
 
 
+NO_BEND: Final = 1e-6
+"""What bends less is reckoned with as straight. [1/mm] Our choice: 0.1 μm over the widest edge."""
 KEPT: Final = 20_000
 """Pieces whose tools are kept in memory. Our choice: a board has a few thousand."""
 
@@ -154,7 +156,7 @@ def _held(tool: Tool, piece: Piece, tolerance_mm: float) -> Fit | None:
 
 
 def _radius(bend: float) -> float:
-    return 1 / bend if bend else math.inf
+    return 1 / bend if abs(bend) > NO_BEND else math.inf
 
 
 def _with_point(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice:

@@ -40,6 +40,8 @@ SPINE_DEG: Final = 20.0
 the second. [degrees]"""
 STUB: Final = 1.6
 """Bends between two straight pieces that are shorter than this are no stroke. [half-widths]"""
+WIDTHS: Final = 33
+"""Looks at a stroke's width from end to end."""
 LOOKS: Final = 6
 """Looks at a line's heading per half-width."""
 
@@ -48,18 +50,21 @@ LOOKS: Final = 6
 class Part:
     """Part of a centre line. points (k, 2) and widths (k,) (half-widths) along it [mm]; straight or a curve.
 
-    split says of its first and its last end whether it was parted there from the rest of its line.
+    split says of its first and its last end whether it was parted there from the rest of its line; line is the number
+    of that line.
     """
 
     points: Array
     widths: Array
     straight: bool
     split: tuple[bool, bool] = (False, False)
+    line: int = 0
 
     @cached_property
     def half_width(self) -> float:
         """The half-width over most of it. [mm]"""
-        return float(np.median(self.widths))
+        distances = along(self.points)
+        return float(np.median(np.interp(np.linspace(0.0, distances[-1], WIDTHS), distances, self.widths)))
 
     @cached_property
     def whole(self) -> bool:
@@ -91,7 +96,7 @@ class Part:
 
     def turned(self) -> Part:
         """The same part the other way round."""
-        return Part(self.points[::-1], self.widths[::-1], self.straight, self.split[::-1])
+        return Part(self.points[::-1], self.widths[::-1], self.straight, self.split[::-1], self.line)
 
     def and_then(self, other: Part) -> Part:
         """This part and the one that goes on from its end."""
@@ -100,6 +105,7 @@ class Part:
             np.concatenate([self.widths, other.widths]),
             self.straight,
             (self.split[0], other.split[1]),
+            self.line,
         )
 
 

@@ -20,7 +20,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -43,7 +43,7 @@ BOWL_DEG: Final = 50.0
 ON_DEG: Final = 18.0
 ON_CURVE_DEG: Final = 29.0
 """Parts that turn less than this through a joint go on in the same way; the second where one of them is a curve."""
-ON_ASIDE: Final = 0.7  # half-widths: how far to one side the other part may begin
+ON_ASIDE: Final = 1.0  # half-widths: how far to one side the other part may begin
 ON_GAP: Final = 3.6  # half-widths: how far off
 HAIRLINE: Final = 0.3  # of the thickest stroke's half-width
 SERIF_SPREAD: Final = 1.5  # stroke widths between the outermost tips
@@ -65,8 +65,12 @@ def strokes_of(groove: Groove, key: LetterKey, overrule: Overrule | None = None)
     key is the letter's line and number; overrule renames strokes by line, letter and number.
     """
     lines = [line for line in groove.lines if line.kind == "centre" and len(line.points) > 1]
-    parts = [part for line in _without_stubs(lines) for part in parts_of(line.points, line.half_width_mm)]
-    parts = _without_scraps(_carried_on(parts))
+    parts = [
+        replace(part, line=number)
+        for number, line in enumerate(_without_stubs(lines))
+        for part in parts_of(line.points, line.half_width_mm)
+    ]
+    parts = _without_scraps(_carried_on(_without_scraps(parts)))
     thickest = max((part.half_width for part in parts), default=0.0)
     kinds = [_kind(part, parts, groove.placed.turn_deg, thickest) for part in parts]
     shapes = [(kind, part.points, part.widths) for kind, part in zip(kinds, parts, strict=True)]
@@ -131,7 +135,7 @@ def _carried_on(parts: list[Part]) -> list[Part]:
 
 def _way_on(a: Part, a_last: bool, b: Part, b_last: bool) -> float | None:
     """How far one part's end bends into the other's [degrees], or None where it does not go on in the same way."""
-    if a.straight != b.straight or a.whole or b.whole or (a.split[a_last] and b.split[b_last]):
+    if a.straight != b.straight or a.whole or b.whole or a.line == b.line:
         return None
     here, there = a.points[-1 if a_last else 0], b.points[-1 if b_last else 0]
     gap = there - here

@@ -15,6 +15,8 @@ ACUTE = (
     "An acute point of wood stands at its {place}: stop short of it and finish lightly with a narrow edge, "
     "so that the wedge does not lift it."
 )
+BLUNT_MM = 2.0
+"""A point of wood cut off over no more than this is as weak as a sharp one. [mm] Our choice."""
 CURVED = 0.003
 """A wall that bends less than this is straight: an edge of 20 mm leaves no more than 0.15 mm. [1/mm]"""
 
@@ -59,8 +61,15 @@ def cleaning() -> str:
 
 def acute_caution(walls: Walls, faces: Sequence[int], acute_deg: float) -> tuple[str, ...]:
     """What to be careful of where the wood between two grooves' walls comes to an acute point."""
-    out = []
-    for place, face in (("start", faces[0]), ("end", int(walls.following[faces[-1]]))):
-        if walls.corner[face] and 180.0 + walls.turn[face] < acute_deg:
-            out.append(ACUTE.format(place=place))
-    return tuple(out)
+    start, end = faces[0], int(walls.following[faces[-1]])
+    turns = {"start": _turn(walls, start, int(walls.before[start]), int(walls.before[start]))}
+    turns["end"] = _turn(walls, end, end, int(walls.following[end]))
+    return tuple(ACUTE.format(place=place) for place, turn in turns.items() if 180.0 + turn < acute_deg)
+
+
+def _turn(walls: Walls, corner: int, flat: int, other: int) -> float:
+    """How far the outline turns about the wood at a corner, and at other beyond a short edge (flat). [degrees]"""
+    if not walls.corner[corner] or walls.turn[corner] >= 0:
+        return 0.0
+    blunt = walls.length_mm[flat] <= BLUNT_MM and walls.corner[other] and walls.turn[other] < 0
+    return float(walls.turn[corner] + (walls.turn[other] if blunt else 0.0))

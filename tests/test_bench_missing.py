@@ -1,0 +1,61 @@
+"""What a roll cannot do, and which tool would help most."""
+
+from __future__ import annotations
+
+from bench_boards import carved_letters
+
+from stopcut.bench.cuts import cuts_for
+from stopcut.bench.missing import USUAL, advice, badly_served
+from stopcut.shop.roll import published_roll
+from stopcut.shop.tools import Roll, Tool
+
+CHISELS = Roll((Tool("chisel 12", "chisel", 12), Tool("chisel 3", "chisel", 3)))
+GOUGES = Roll((Tool("gouge 10", "gouge", 10, 12),))
+
+
+def test_a_roll_of_gouges_lacks_a_chisel() -> None:
+    cuts = cuts_for(carved_letters("alegreya_sans", "EHI"), GOUGES)
+    found = advice(cuts)
+    assert found is not None
+    assert found.tool.kind == "chisel"
+    assert found.helps == len(found.cuts) > 20
+
+
+def test_the_advised_tool_does_serve_the_cuts_it_is_said_to() -> None:
+    grooves = carved_letters("alegreya_sans", "EHLT")
+    cuts = cuts_for(grooves, GOUGES)
+    found = advice(cuts)
+    assert found is not None
+    bought = cuts_for(grooves, Roll((*GOUGES.tools, found.tool)))
+    assert len(badly_served(bought)) <= len(badly_served(cuts)) - 0.9 * found.helps
+    assert set(found.cuts) <= {cut.id for cut in badly_served(cuts)}
+
+
+def test_no_other_usual_tool_helps_with_more() -> None:
+    cuts = cuts_for(carved_letters("cinzel", "SCO"), GOUGES)
+    best = advice(cuts)
+    assert best is not None
+    for tool in USUAL:
+        (other,) = [a.helps for a in [_only(cuts, tool)]]
+        assert other <= best.helps
+
+
+def _only(cuts: tuple[object, ...], tool: Tool) -> object:
+    import stopcut.bench.missing as missing
+    from stopcut.bench.missing import Advice
+    from stopcut.bench.settings import PUBLISHED_BENCH
+
+    helped = tuple(c.id for c in badly_served(cuts) if missing._serves(tool, c, PUBLISHED_BENCH))  # type: ignore[arg-type]
+    return Advice(tool, len(helped), helped)
+
+
+def test_where_all_is_well_served_nothing_is_advised() -> None:
+    cuts = cuts_for(carved_letters("alegreya_sans", "I"), published_roll())
+    assert badly_served(cuts) == ()
+    assert advice(cuts) is None
+
+
+def test_chisels_alone_follow_a_round_letter_only_with_small_parts_of_their_edges() -> None:
+    cuts = cuts_for(carved_letters("alegreya_sans", "O"), CHISELS)
+    with_gouges = cuts_for(carved_letters("alegreya_sans", "O"), published_roll())
+    assert sum(cut.placements for cut in cuts) > 1.5 * sum(cut.placements for cut in with_gouges)
