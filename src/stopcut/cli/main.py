@@ -19,9 +19,7 @@ from stopcut.job.job import Job
 from stopcut.job.new import demo_job_text, new_job_text
 from stopcut.job.read import parse_job, read_job
 from stopcut.lettering.faces import list_faces
-from stopcut.options.testpiece import piece_of
 from stopcut.sheets.measured import faults_measured, measured, must_stop
-from stopcut.sheets.write import write_sheets
 from stopcut.shop.read import read_shop
 from stopcut.work import Work
 
@@ -157,6 +155,8 @@ def sheets(job: Path, folder: Path, paper: str | None, whole: bool, quiet: bool)
 @_quiet
 def testpiece(job: Path, target: Path | None, quiet: bool) -> int:
     """Make a small job of the two or three riskiest letters, at size, to try on an offcut of the same wood."""
+    from stopcut.options.testpiece import piece_of
+
     teller = Teller(quiet)
     work = Work(read_job(job), read_shop(), teller.progress)
     path = target or job.with_name(f"{job.stem}-testpiece.toml")
@@ -188,6 +188,8 @@ def faces(specimen: Path | None, words: str, everything: bool, quiet: bool) -> i
 
 
 def _sheets(job: Job, folder: Path, paper: str | None, whole: bool, quiet: bool) -> int:
+    from stopcut.sheets.write import write_sheets  # what draws is only loaded to draw: measuring waits for none of it
+
     teller = Teller(quiet)
     work = Work(job, read_shop(), teller.progress)
     with teller.working():
