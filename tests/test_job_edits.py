@@ -9,6 +9,8 @@ import pytest
 import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from test_job_read import spoilt_jobs
+from toml_texts import toml_texts
 
 from stopcut.job.edits import (
     AddTable,
@@ -356,6 +358,9 @@ def test_a_shift_taken_away_comes_back_though_others_were_taken_since() -> None:
         (AddTable("line", 1, "[[line"), "can't be read"),
         (AddTable("border", 0, "border = { inset = 1, stroke = 1 }"), "not one table"),
         (AddTable("board", 0, "[board]\nwidth = 3"), "could not be read any more"),
+        (RemoveTable(At()), "written as a table"),
+        (MoveTable(At("board"), 1), "have an order"),
+        (SetShift(FIRST, "R\ud800", 1, "1 mm"), "cannot be written"),
         (RemoveTable(At("border")), "no \\[border\\]"),
         (RemoveTable(At("board")), "board"),
         (ReplaceText("a = "), "could not be read any more"),
@@ -521,4 +526,58 @@ def test_every_shift_survives_any_change_of_words_at_its_pair_or_at_none(old: st
         return
     done = apply(SetWords(at, new), text)
     assert sorted(by or 0 for by in shifts(done.text, 1).values()) == list(range(len(pairs_of(old))))
+    assert apply(done.undo, done.text).text == text
+
+
+@st.composite
+def _blind(draw: st.DrawFn) -> Edit:
+    """An edit made without a look at the text."""
+    table = draw(
+        st.sampled_from(["", "board", "lettering", "groove", "line", "ornament", "avoid", "border", "nothing"])
+    )
+    at = At(
+        table, draw(st.integers(-1, 4)), draw(st.sampled_from(["", "MARROW LANE", "Allotment Society", "A", "knot"]))
+    )
+    key = draw(st.sampled_from(["", "words", "shifts", "arc", "stem", "weight", "width", "line", "a b", "file"]))
+    value = draw(
+        st.sampled_from([None, 5, "A", [], [5], {}, {"pair": "RO"}, Written("'x'"), Written("]"), Written("1\n")])
+    )
+    return draw(
+        st.sampled_from(
+            [
+                SetKey(at, key, value),
+                SetWords(at, draw(st.sampled_from(["A", "", Written("5"), Written("'x'")]))),
+                SetShift(at, draw(st.sampled_from(["RO", "Al", ""])), draw(st.integers(-1, 2)), value),
+                AddTable(
+                    table, at.number, draw(st.sampled_from(["", "[[line]]\nwords='x'", f"[{table or 'a'}]\nx=1"]))
+                ),
+                RemoveTable(at),
+                MoveTable(at, draw(st.integers(-1, 4))),
+                PutKeyBack(at, key, draw(st.sampled_from(["", "x = 1", "]", "words = 'A'\n"]))),
+                PutShiftBack(
+                    at, draw(st.integers(0, 3)), draw(st.sampled_from(["", ", {}", "{ pair = 'RO' }, ", "]"]))
+                ),
+            ]
+        )
+    )
+
+
+_odd = st.one_of(
+    _texts,
+    toml_texts(),
+    spoilt_jobs(),
+    st.sampled_from(
+        ["line = 5", "line = [5]", "[[line]]\nwords = 5\nshifts = 5", "[[line]]\nwords = 'A'\nshifts = [5]"]
+    ),
+)
+
+
+@settings(max_examples=200, deadline=None)
+@given(_odd, _blind())
+def test_any_edit_of_any_text_is_made_and_can_be_undone_or_is_refused(text: str, edit: Edit) -> None:
+    try:
+        done = apply(edit, text)
+    except Refused:
+        return
+    tomllib.loads(done.text)
     assert apply(done.undo, done.text).text == text

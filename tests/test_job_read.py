@@ -255,7 +255,7 @@ _pieces = re.findall(r"\s+|[\w.]+|.", demo_job_text())
 
 
 @st.composite
-def _spoilt(draw: st.DrawFn) -> str:
+def spoilt_jobs(draw: st.DrawFn) -> str:
     pieces = list(_pieces)
     for _ in range(draw(st.integers(1, 4))):
         at = draw(st.integers(0, len(pieces) - 1))
@@ -283,7 +283,7 @@ def _looked_at(text: str) -> None:
 
 
 @settings(max_examples=150, deadline=None)
-@given(_spoilt())
+@given(spoilt_jobs())
 def test_a_spoilt_job_is_answered_with_faults(text: str) -> None:
     _looked_at(text)
 

@@ -130,14 +130,14 @@ class EditedText:
                 return None
         return found
 
+    def members(self, path: Path) -> list[Any]:
+        """The members of the array at path; none if there is no array."""
+        found = self.value(path)
+        return found if isinstance(found, list) else []
+
     def _names(self, table: str) -> list[object]:
-        members = self.data.get(table)
         key = NAMED_BY[table]
-        return (
-            [member.get(key) if isinstance(member, dict) else None for member in members]
-            if isinstance(members, list)
-            else []
-        )
+        return [member.get(key) if isinstance(member, dict) else None for member in self.members((table,))]
 
 
 def _set_key(edit: SetKey, document: EditedText) -> str:
@@ -175,8 +175,11 @@ def _set_words(edit: SetWords, document: EditedText) -> str:
 
 def renumbering(edit: SetWords, document: EditedText, path: Path, new: str) -> list[tuple[int, Pair, Pair]]:
     """For each shift of a line that names a pair: its place among the shifts, that pair, and its pair in new words."""
-    shifts = document.value((*path, "shifts"))
-    placed = [(place, pair) for place, shift in enumerate(shifts or ()) if (pair := plain_pair(shift)) is not None]
+    placed = [
+        (place, pair)
+        for place, shift in enumerate(document.members((*path, "shifts")))
+        if (pair := plain_pair(shift)) is not None
+    ]
     overruled = dict(edit.renumber)
     pairs = renumbered([pair for _, pair in placed], edit.at.saw, new)
     return [(place, old, overruled.get(old, now)) for (place, old), now in zip(placed, pairs, strict=True)]
@@ -190,7 +193,7 @@ def _set_shift(edit: SetShift, document: EditedText) -> str:
     by = _toml(edit.by)
     if place is not None:
         return splices.set_value(document.places, (*path, place, "by"), by)
-    shift = f"{{ pair = {literal(edit.pair)}, nth = {edit.nth}, by = {by} }}"
+    shift = f"{{ pair = {_toml(edit.pair)}, nth = {edit.nth}, by = {by} }}"
     if path in document.places.values:
         return splices.add_member(document.places, path, shift)
     if path in document.places.spots:
@@ -201,12 +204,12 @@ def _set_shift(edit: SetShift, document: EditedText) -> str:
 def shift_place(document: EditedText, path: Path, edit: SetShift) -> int | None:
     """Where the shift that an edit sets is among the line's shifts at path, from 0; None if it is not yet there."""
     wanted = Pair(unicodedata.normalize("NFC", edit.pair), edit.nth)
-    shifts = document.value(path) or ()
+    shifts = document.members(path)
     return next((place for place, shift in enumerate(shifts) if plain_pair(shift) == wanted), None)
 
 
 def _without_shift(document: EditedText, path: Path, place: int) -> str:
-    if len(document.value(path)) == 1:
+    if len(document.members(path)) == 1:
         return splices.remove(document.places, path)
     if path in document.places.values:
         return splices.remove_member(document.places, path, place)[0]
@@ -221,6 +224,8 @@ def _put_shift_back(edit: PutShiftBack, document: EditedText) -> str:
 
 
 def _move(edit: MoveTable, document: EditedText) -> str:
+    if edit.at.table not in NAMED_BY:
+        raise Refused("Only lines, ornaments and places to avoid have an order.")
     blocks = document.blocks(edit.at)
     moved = splices.block_text(document.places, blocks)
     rest = find_places(splices.cut_blocks(document.places, blocks))

@@ -100,8 +100,11 @@ class AddTable:
 
     @classmethod
     def line(cls, number: int, words: str) -> AddTable:
-        """A new line of words."""
-        return cls("line", number, f"\n[[line]]\nwords = {literal(words)}\n")
+        """A new line of words. Raises Refused if they hold what no file can."""
+        try:
+            return cls("line", number, f"\n[[line]]\nwords = {literal(words)}\n")
+        except ValueError as problem:
+            raise Refused(str(problem)) from None
 
 
 @dataclass(frozen=True, slots=True)
