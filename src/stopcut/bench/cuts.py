@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -18,7 +19,7 @@ from stopcut.bench.choose import Piece, choices
 from stopcut.bench.grain import Grain, with_grain
 from stopcut.bench.letter import AtBench, Letter, held, mean, piece_of, with_tools
 from stopcut.bench.pared import wall_cuts
-from stopcut.bench.plan import Cut, LetterKey, Slice, Stroke
+from stopcut.bench.plan import Cut, LetterKey, Slice, Stroke, StrokeKind
 from stopcut.bench.rules import in_order
 from stopcut.bench.settings import PUBLISHED_BENCH, BenchSettings
 from stopcut.bench.stops import Stab, stabs
@@ -26,10 +27,15 @@ from stopcut.bench.strokes import Overrule, strokes_of
 from stopcut.bench.techniques import stabbing
 from stopcut.bench.walls import walls_of
 from stopcut.groove.surface import Groove
+from stopcut.shape.placed import Placed
 from stopcut.shop.roll import published_roll
 from stopcut.shop.tools import Roll
 
 __all__ = ["cuts_for", "keys_of", "strokes_for"]
+
+
+KEPT = 256
+"""How many letters' cuts are kept in memory. Our choice, because a board has some tens of different letters."""
 
 
 def keys_of(grooves: Sequence[Groove]) -> tuple[LetterKey, ...]:
@@ -64,12 +70,85 @@ def cuts_for(
     roll is the published one if none is given; grain is the side of the board along which its fibres run; overrule
     names strokes otherwise than they are read.
     """
-    tools = roll if roll is not None else published_roll()
-    return tuple(
-        cut
-        for groove, key in zip(grooves, keys_of(grooves), strict=True)
-        for cut in _letter(groove, key, AtBench(tools, grain, settings), overrule)
+    bench = AtBench(roll if roll is not None else published_roll(), grain, settings)
+    out: list[Cut] = []
+    for groove, key in zip(grooves, keys_of(grooves), strict=True):
+        names = tuple((stroke[2], kind) for stroke, kind in sorted((overrule or {}).items()) if stroke[:2] == key)
+        out += _moved(_kept(_Asked.of(groove, bench, names)), groove.placed, key)
+    return tuple(out)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """All that a letter's cuts depend on but for where it stands; the groove, at the origin, follows from the rest."""
+
+    digest: str
+    is_letter: bool
+    char: str
+    scale: float
+    turn_deg: float
+    wall_deg: float
+    flat_bottom_mm: float | None
+    bench: AtBench
+    names: tuple[tuple[int, StrokeKind], ...]
+    groove: Groove = field(compare=False)
+
+    @classmethod
+    def of(cls, groove: Groove, bench: AtBench, names: tuple[tuple[int, StrokeKind], ...]) -> _Asked:
+        placed = groove.placed
+        return cls(
+            placed.outline.digest,
+            placed.index > 0,
+            placed.char,
+            placed.scale,
+            placed.turn_deg,
+            groove.wall_deg,
+            groove.flat_bottom_mm,
+            bench,
+            names,
+            groove,
+        )
+
+
+@lru_cache(maxsize=KEPT)
+def _kept(asked: _Asked) -> tuple[Cut, ...]:
+    """A letter's cuts where its own origin is the board's, as letter 0 of line 0."""
+    overrule = {(0, 0, number): kind for number, kind in asked.names}
+    return tuple(_letter(_at_origin(asked.groove), (0, 0), asked.bench, overrule))
+
+
+def _at_origin(groove: Groove) -> Groove:
+    """The groove moved so that its outline's own origin is the board's."""
+    placed = groove.placed
+    by = np.array([placed.x_mm, placed.y_mm])
+    return replace(
+        groove,
+        placed=replace(placed, x_mm=0.0, y_mm=0.0),
+        nodes_mm=groove.nodes_mm - by,
+        lines=tuple(replace(line, points=line.points - by) for line in groove.lines),
+        pits=tuple(replace(pit, x_mm=pit.x_mm - placed.x_mm, y_mm=pit.y_mm - placed.y_mm) for pit in groove.pits),
     )
+
+
+def _moved(cuts: Sequence[Cut], placed: Placed, key: LetterKey) -> list[Cut]:
+    """A letter's kept cuts where it stands, under its own name."""
+    by = np.array([placed.x_mm, placed.y_mm, 0.0])
+    line, letter = key
+
+    def name(kept: str) -> str:
+        return f"{line}.{letter}.{kept.rpartition('.')[2]}"
+
+    return [
+        replace(
+            cut,
+            id=name(cut.id),
+            line=line,
+            letter=letter,
+            points=cut.points + by,
+            after=tuple(name(other) for other in cut.after),
+        )
+        for cut in cuts
+    ]
 
 
 def _letter(groove: Groove, key: LetterKey, bench: AtBench, overrule: Overrule | None) -> list[Cut]:

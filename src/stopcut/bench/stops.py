@@ -9,7 +9,7 @@ beside it runs on over it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal
 
 import numpy as np
@@ -56,16 +56,20 @@ def stabs(groove: Groove, settings: BenchSettings) -> list[Stab]:
     for pit in groove.pits:
         depth = _stopped(np.array([pit.depth_mm]), settings)[0]
         out.append(Stab("stop", np.array([[pit.x_mm, pit.y_mm, depth]]), pit.depth_mm, run=False))
-    out += [Stab("end", tip.line, tip.half_width_mm) for fan in fans for tip in fan.tips]
-    return out
+    return out + [end for fan in fans for end in (*fan.flares, *fan.tips)]
 
 
 @dataclass(eq=False)
 class _Fan:
-    """The corner lines that begin in one place, the longest first: it takes in what the stop cut leaves."""
+    """The corner lines that begin in one place, the longest first: it may take in what one stop cut leaves.
+
+    flares are what else is cut on the way from a stop cut's end to root.
+    """
 
     root: Array
     tips: list[Stab]
+    flares: list[Stab] = field(default_factory=list)
+    joined: bool = False
 
 
 def _fans(groove: Groove, settings: BenchSettings) -> list[_Fan]:
@@ -126,10 +130,11 @@ def _flares_off(
         flare = flare[::-1] if at_start else flare
         first = fan.tips[0]
         bend = abs(turned_deg(float(headings(flare)[-1]), float(headings(first.line)[0])))
-        if bend < KINK_DEG:
+        if bend < KINK_DEG and not fan.joined:
+            fan.joined = True
             fan.tips[0] = Stab("end", np.vstack([flare[:-1], first.line]), first.half_width_mm)
         elif end - start > FLARE_MM:
-            fan.tips.insert(0, Stab("end", flare, first.half_width_mm))
+            fan.flares.append(Stab("end", flare, first.half_width_mm))
         else:
             kept.append((start, end, run))
     return kept

@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -27,6 +28,8 @@ __all__ = ["Covered", "Totals", "covered", "covered_by_letter", "swept", "totals
 SWING_DEG: Final = 60.0
 """An edge swings round a bend of less than this without leaving the wall. [degrees] Our choice: sharper ones are
 corners."""
+KEPT: Final = 256
+"""How many letters' figures are kept in memory. Our choice, because a board has some tens of different letters."""
 ALONG_MM: Final = 0.1
 """A centre line is covered within this of a cut. [mm] Our choice: the evened-out line of a cut lies so near."""
 
@@ -106,7 +109,10 @@ def swept(cut: Cut, wall_deg: float) -> BaseGeometry:
     reach = cut.points[:, 2:] / math.tan(math.radians(wall_deg))
     start, end = points[kept], points[kept + 1]
     corners = [start, end, end + after * reach[kept + 1], start + before * reach[kept]]
-    return shapely.union_all(shapely.buffer(shapely.polygons(np.stack(corners, axis=1)), 0))
+    quads = np.asarray(shapely.polygons(np.stack(corners, axis=1)), dtype=object)
+    crossed = ~shapely.is_valid(quads)
+    quads[crossed] = shapely.buffer(quads[crossed], 0)
+    return shapely.union_all(quads)
 
 
 def _swing(before: Array, after: Array, inward: Array) -> None:
@@ -124,8 +130,31 @@ def _by_groove(grooves: Sequence[Groove], cuts: Sequence[Cut]) -> list[tuple[Gro
     return [(groove, own.get(key, [])) for key, groove in zip(keys_of(grooves), grooves, strict=True)]
 
 
-def _figures(groove: Groove, cuts: Sequence[Cut]) -> tuple[float, float, float, float]:
-    """Wall covered, wall, centre line covered, centre line; the walls seen from above. [mm², mm]"""
+Figures = tuple[float, float, float, float]
+"""Wall covered, wall, centre line covered, centre line; the walls seen from above. [mm², mm]"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a letter's figures depend on, wherever it stands: its groove, and every cut's line to 1 nm."""
+
+    groove_key: tuple[str, bool, float, float, float, float | None]
+    cuts_key: tuple[tuple[str, tuple[int, ...], bytes], ...]
+    groove: Groove = field(compare=False)
+    cuts: tuple[Cut, ...] = field(compare=False)
+
+
+def _figures(groove: Groove, cuts: Sequence[Cut]) -> Figures:
+    placed = groove.placed
+    by = np.array([placed.x_mm, placed.y_mm, 0.0])
+    shape = (placed.outline.digest, placed.index > 0, placed.scale, placed.turn_deg)
+    lines = tuple((cut.kind, cut.faces, np.round(cut.points - by, 6).tobytes()) for cut in cuts)
+    return _measured(_Asked((*shape, groove.wall_deg, groove.flat_bottom_mm), lines, groove, tuple(cuts)))
+
+
+@lru_cache(maxsize=KEPT)
+def _measured(asked: _Asked) -> Figures:
+    groove, cuts = asked.groove, asked.cuts
     if not groove.roof.faces:
         return 0.0, 0.0, 0.0, 0.0
     faces = np.array([shapely.Polygon(groove.nodes_mm[loop]) for loop in groove.roof.faces], dtype=object)
@@ -135,7 +164,9 @@ def _figures(groove: Groove, cuts: Sequence[Cut]) -> tuple[float, float, float, 
     wall = 0.0
     for cut in cuts:
         if cut.faces:
-            wall += shapely.union_all(shapely.intersection(faces[list(cut.faces)], swept(cut, groove.wall_deg))).area
+            # Faces do not overlap, so their covered parts add up.
+            own = shapely.intersection(faces[list(cut.faces)], swept(cut, groove.wall_deg))
+            wall += float(shapely.area(own).sum())
     lines = [cut.points[:, :2] for cut in cuts if cut.kind in ("stop", "end") and len(cut.points) > 1]
     centre, centres = _along(groove, lines)
     return wall, float(shapely.area(faces).sum()), centre, centres

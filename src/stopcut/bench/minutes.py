@@ -1,0 +1,197 @@
+"""How long it takes: from settings of the edge, wall area, depth, hardness and pick-ups, at the carver's own pace.
+
+Each cut has its minutes at the bench's rates; a pace, one number, says how many times as long this carver takes. It is
+not known but believed: its logarithm is taken to be normal about what the skill suggests, and every letter that was
+timed says log(minutes taken / minutes reckoned), which strays from letter to letter by a spread that is a rate too. The
+two normals are multiplied (the conjugate update): precisions, one over the spread squared, add up, and the new belief
+is the mean of the old one and the logged letters, each weighted by its precision. So the first logged letters move the
+estimate most, many leave little of the guess, and what is left of its spread is shown as low and high: one board in ten
+is done sooner than low, one in ten later than high. This is the textbook's normal belief
+about normal data of known spread; a board's letters stray one by one, so that much of their straying evens out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final, Literal
+
+from stopcut.bench.plan import Cut, LetterKey
+
+__all__ = [
+    "PUBLISHED_RATES",
+    "WHY_RATES",
+    "Logged",
+    "Minutes",
+    "Pace",
+    "Rates",
+    "Skill",
+    "believed",
+    "cut_minutes",
+    "estimate",
+    "letter_minutes",
+    "logged_pace",
+]
+
+Skill = Literal["first board", "practised", "daily"]
+
+TENTH: Final = 1.2816
+"""A normal value is below its mean by more than this many spreads one time in ten. (tables of the normal law)"""
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """What the minutes are reckoned with, for a practised carver in lime. WHY_RATES has each value's reason.
+
+    stab_s is one setting of a stop or end cut, stab_s_per_mm what each mm of its depth adds; pare_s one setting of the
+    edge on a wall, and mm2_per_min the wall's area pared in a minute; point_s_per_mm drawing the point along; pick_up_s
+    laying a tool down and taking up another; letter_s seeing to the marks of a letter and clearing its chips. rest is
+    the share added for stropping, looking and resting. hardness_lbf is the wood all this is for, and a wood twice as
+    hard takes 2 ** hardness_power times as long to cut; unknown_lbf stands for a wood of unknown hardness. pace_... is
+    how many times as long each skill takes, spread_... how far carvers of it differ (standard deviation of the
+    logarithm), and letter_spread how far one carver's letters do.
+    """
+
+    stab_s: float = 6.0
+    stab_s_per_mm: float = 1.5
+    pare_s: float = 6.0
+    mm2_per_min: float = 150.0
+    point_s_per_mm: float = 1.0
+    pick_up_s: float = 8.0
+    letter_s: float = 45.0
+    rest: float = 0.15
+    hardness_lbf: float = 410.0
+    hardness_power: float = 0.5
+    unknown_lbf: float = 900.0
+    pace_first_board: float = 2.5
+    pace_practised: float = 1.0
+    pace_daily: float = 0.6
+    spread_first_board: float = 0.5
+    spread_practised: float = 0.35
+    spread_daily: float = 0.25
+    letter_spread: float = 0.25
+
+
+PUBLISHED_RATES: Final = Rates()
+
+WHY_RATES: Final = MappingProxyType(
+    {
+        "stab_s": "our choice: setting the edge on the line and a few taps; log your own",
+        "stab_s_per_mm": "our choice: deeper wants more taps",
+        "pare_s": "our choice: setting the edge on the line and the first slice",
+        "mm2_per_min": "our choice: two slices to a wall (common practice) and a clean-up",
+        "point_s_per_mm": "our choice: slowly, in several strokes",
+        "pick_up_s": "our choice: laid down with its edge away from the hand, found, taken up",
+        "letter_s": "our choice",
+        "rest": "our choice; a break every five letters is common practice",
+        "hardness_lbf": "side hardness of basswood, for lime: Wood Handbook (FPL-GTR-190), chapter 5",
+        "hardness_power": "our choice: time grows with hardness, but less than in proportion",
+        "unknown_lbf": "our choice: between lime and oak",
+        "pace_first_board": "our choice",
+        "pace_practised": "our choice: the rates are for such a carver",
+        "pace_daily": "our choice",
+        "spread_first_board": "our choice: two beginners of three take 0.6 to 1.6 times the likely time",
+        "spread_practised": "our choice",
+        "spread_daily": "our choice",
+        "letter_spread": "our choice",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Minutes:
+    """An estimate. likely is as often too little as too much; one time in ten it is less than low, or more than
+    high."""
+
+    low: float
+    likely: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """A letter that was timed: the minutes that were reckoned for it at pace 1, and those it took; both > 0."""
+
+    reckoned: float
+    taken: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """What is believed of a carver's pace: the mean and spread of its logarithm, and how many letters it rests on."""
+
+    log_mean: float
+    log_spread: float
+    letters: int = 0
+
+    @property
+    def likely(self) -> float:
+        """How many times as long as the rates this carver takes."""
+        return math.exp(self.log_mean)
+
+
+def believed(skill: Skill, rates: Rates = PUBLISHED_RATES) -> Pace:
+    """What a skill suggests, before any letter is timed."""
+    pace, spread = {
+        "first board": (rates.pace_first_board, rates.spread_first_board),
+        "practised": (rates.pace_practised, rates.spread_practised),
+        "daily": (rates.pace_daily, rates.spread_daily),
+    }[skill]
+    return Pace(math.log(pace), spread)
+
+
+def logged_pace(before: Pace, letters: Iterable[Logged], rates: Rates = PUBLISHED_RATES) -> Pace:
+    """What is believed after letters were timed: the conjugate update told above."""
+    ratios = [math.log(letter.taken / letter.reckoned) for letter in letters]
+    own, each = 1 / before.log_spread**2, 1 / rates.letter_spread**2
+    whole = own + each * len(ratios)
+    mean = (own * before.log_mean + each * sum(ratios)) / whole
+    return Pace(mean, math.sqrt(1 / whole), before.letters + len(ratios))
+
+
+def cut_minutes(cut: Cut, hardness_lbf: float | None, rates: Rates = PUBLISHED_RATES) -> float:
+    """One cut at pace 1, its tool in the hand already. [minutes]
+
+    hardness_lbf is the wood's side hardness at 12 % moisture, None where it is not known.
+    """
+    harder: float = ((hardness_lbf or rates.unknown_lbf) / rates.hardness_lbf) ** rates.hardness_power
+    settings = cut.placements * cut.passes
+    if cut.kind in ("stop", "end"):
+        seconds = settings * rates.stab_s + cut.placements * cut.depth_mm * rates.stab_s_per_mm * harder
+    else:
+        seconds = settings * rates.pare_s + 60.0 * cut.wall_area_mm2 / rates.mm2_per_min * harder
+    if cut.use == "point":
+        seconds += cut.length_mm * rates.point_s_per_mm * harder
+    return seconds / 60.0 * (1 + rates.rest)
+
+
+def letter_minutes(
+    cuts: Sequence[Cut], hardness_lbf: float | None, rates: Rates = PUBLISHED_RATES
+) -> dict[LetterKey, float]:
+    """Every letter's minutes at pace 1, for cuts in working order.
+
+    A pick-up goes to the letter that the tool is picked up for.
+    """
+    out = {cut.key: rates.letter_s / 60.0 * (1 + rates.rest) for cut in cuts}
+    held = ""
+    for cut in cuts:
+        out[cut.key] += cut_minutes(cut, hardness_lbf, rates)
+        if cut.tool is not None and cut.tool.name != held:
+            held = cut.tool.name
+            out[cut.key] += rates.pick_up_s / 60.0 * (1 + rates.rest)
+    return out
+
+
+def estimate(reckoned: Iterable[float], pace: Pace, rates: Rates = PUBLISHED_RATES) -> Minutes:
+    """How long letters take that are reckoned at these minutes each (at pace 1), with its spread."""
+    each = list(reckoned)
+    whole = sum(each)
+    if whole <= 0:
+        return Minutes(0.0, 0.0, 0.0)
+    # Letters stray one by one, so that on a long board much of it evens out.
+    strays = rates.letter_spread**2 * sum(minutes**2 for minutes in each) / whole**2
+    spread = math.sqrt(pace.log_spread**2 + strays)
+    likely = whole * pace.likely
+    return Minutes(likely * math.exp(-TENTH * spread), likely, likely * math.exp(TENTH * spread))
