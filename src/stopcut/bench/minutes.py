@@ -6,8 +6,8 @@ timed says log(minutes taken / minutes reckoned), which strays from letter to le
 two normals are multiplied (the conjugate update): precisions, one over the spread squared, add up, and the new belief
 is the mean of the old one and the logged letters, each weighted by its precision. So the first logged letters move the
 estimate most, many leave little of the guess, and what is left of its spread is shown as low and high: one board in ten
-is done sooner than low, one in ten later than high. This is the textbook's normal belief
-about normal data of known spread; a board's letters stray one by one, so that much of their straying evens out.
+is done sooner than low, one in ten later than high. This is the textbook's normal belief about normal data of known
+spread. A board's letters stray one by one, so that on a long board much of their straying evens out.
 """
 
 from __future__ import annotations
