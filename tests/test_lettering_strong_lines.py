@@ -39,7 +39,12 @@ def test_thin_bars_get_the_asked_width_at_size_and_other_letters_are_left_alone(
     assert bar.area / 10 == pytest.approx(2.5, abs=0.02)
     assert done.lettered.letters[1].outline == I
     assert done.widened_max_mm == pytest.approx(1.5, abs=0.02)
-    assert done.findings == ()
+    (told,) = done.findings
+    assert (told.code, told.says.startswith("1 letter of line 1:"), "1.5 mm" in told.says) == (
+        "strengthened",
+        True,
+        True,
+    )
 
 
 def _strip() -> Outline:
@@ -52,7 +57,7 @@ def test_the_same_letter_twice_as_large_needs_nothing():
 
 def test_what_counters_do_not_allow_is_one_finding_a_line_with_letters_in_reading_order():
     done = strengthen_line(_lettered(("o", O), ("H", H), ("o", O), order=(2, 1, 0)), 4, 40, 3)
-    (finding,) = done.findings
+    _, finding = done.findings
     assert finding.code == "still-thin"
     assert (finding.where.line, finding.where.index) == (3, 1)
     assert "not 4 mm" in finding.says

@@ -136,3 +136,15 @@ def test_a_border_and_an_ornament_are_carved_with_the_letters(job_text: str, tmp
     assert mark.volume_mm3 == pytest.approx(64 * 4 * math.tan(math.radians(60)) / 3, rel=1e-6)
     assert border.plan_area_mm2 == pytest.approx((400 - 8) * (120 - 8) - (400 - 14) * (120 - 14), rel=1e-6)
     assert len(work.ornaments) == 2
+
+
+def test_strengthened_letters_are_shown_beside_the_faces_own_at_the_same_place(job_text: str) -> None:
+    text = job_text.replace("Cinzel", "Cormorant").replace("weight = 500", 'thinnest = "2 mm"')
+    work = Work(parse_job(text))
+    assert work.before_strengthening
+    for before in work.before_strengthening:
+        after = next(p for p in work.setting.placed if (p.line, p.index) == (before.line, before.index))
+        assert after.on_board.area > before.on_board.area
+        assert (after.x_mm, after.y_mm, after.scale) == (before.x_mm, before.y_mm, before.scale)
+    assert "strengthened" in {finding.code for finding in work.findings}
+    assert Work(parse_job(job_text)).before_strengthening == ()

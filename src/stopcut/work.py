@@ -74,6 +74,21 @@ class Work:
         return self._settled[1]
 
     @cached_property
+    def before_strengthening(self) -> tuple[Placed, ...]:
+        """The letters whose thin strokes were strengthened as they would be drawn on the board had they not been."""
+        before = {one.line.number: (one.lettered, one.before) for one in self._settled[0] if one.before is not None}
+        changed = []
+        for placed in self.setting.placed:
+            if placed.line not in before:
+                continue
+            after, plain = before[placed.line]
+            place = after.order.index(placed.index - 1)
+            if plain.letters[place].outline != after.letters[place].outline:
+                was = replace(placed, outline=plain.letters[place].outline)
+                changed.append(allowance_placed(was, self.job.face_off_mm, self._walls[placed.line][0]))
+        return tuple(changed)
+
+    @cached_property
     def ornaments(self) -> tuple[PlacedOrnament, ...]:
         """The drawings on the board, those that are carved and those that are only drawn."""
         try:
@@ -181,7 +196,7 @@ class Work:
             line, findings = self._matched(line, request, scale, self.job.match)
         if line.thinnest_mm:
             strong = strengthen_line(lettered, line.thinnest_mm, scale, line.number, self.job.units)
-            lettered, findings = strong.lettered, (*findings, *strong.findings)
+            return _SizedLine(line, strong.lettered, (*findings, *strong.findings), lettered)
         return _SizedLine(line, lettered, findings)
 
     def _matched(
@@ -311,11 +326,12 @@ _Wall = tuple[float, float | None]
 
 @dataclass(frozen=True, slots=True)
 class _SizedLine:
-    """A line as it is set, its letters at size, and what matching and strengthening have to say."""
+    """A line as it is set, its letters at size, what was to be said of that, and the letters before strengthening."""
 
     line: Line
     lettered: Lettered
     findings: tuple[Finding, ...] = ()
+    before: Lettered | None = None
 
 
 def _setting(line: Line, lettered: Lettered) -> LineSetting:

@@ -46,7 +46,24 @@ def strengthen_line(
     return StrongLine(
         replace(lettered, letters=letters),
         max((one.widened_max for one in done), default=0.0) * mm_per_em,
-        (_finding(short, thinnest_mm, line, units),) if short else (),
+        (*_told(done, mm_per_em, line, units), *((_finding(short, thinnest_mm, line, units),) if short else ())),
+    )
+
+
+def _told(done: list[Strengthened], mm_per_em: float, line: int, units: Units) -> tuple[Finding, ...]:
+    """How many letters of a line were strengthened, and by how much at most."""
+    widened = [one.widened_max * mm_per_em for one in done if one.widened_max > 0]
+    if not widened:
+        return ()
+    return (
+        Finding(
+            "strengthened",
+            Severity.NOTE,
+            f"{len(widened)} {'letter' if len(widened) == 1 else 'letters'} of line {line}: thin strokes strengthened, "
+            f"by up to {format_length(max(widened), units)}; the pattern shows both.",
+            "Nothing to mend; leave thinnest out to carve them as the face has them.",
+            Where(line=line),
+        ),
     )
 
 

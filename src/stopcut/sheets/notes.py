@@ -136,6 +136,8 @@ def _is_drawn(work: Work, layer: str) -> bool:
     """Whether the pattern has anything of a layer that most boards lack."""
     if layer == "avoid":
         return bool(work.job.avoid)
+    if layer == "before-strengthening":
+        return bool(work.before_strengthening)
     return layer != "relief" or any(not ornament.carved for ornament in work.ornaments)
 
 
