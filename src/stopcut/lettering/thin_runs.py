@@ -28,7 +28,7 @@ THROUGH_LEAN_DEG = 40.0
 """Edges of a thin part between thick ones lean less than this. Our choice: a hairline that swells to a bowl leans 30°
 where it reaches the asked width; a crotch leans more."""
 END_LEAN_DEG = 10.0
-"""Edges of a thin stroke with a free end lean less than this: GROOVE.md's parallel run, half-width 0.09 a length."""
+"""Edges of a thin stroke with a free end lean less than this: as for a parallel run: half-width 0.09 a length."""
 END_LENGTH = 1.2
 """And run so for at least this many times the asked width. Our choice: half again as long as wide is no stroke yet."""
 SERIF_REACH = 0.17

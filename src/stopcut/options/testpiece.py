@@ -30,7 +30,7 @@ MOST = 3
 WEIGHTS = {Severity.STOP: 6.0, Severity.LOOK: 4.0, Severity.NOTE: 2.0}
 """What a finding that points at a letter counts. Our choice: any outweighs thinness and corners together."""
 CORNER_DEG = 40.0
-"""A corner is a true break in the outline's direction of so much. GROOVE.md's rule for corners."""
+"""A corner is a true break in the outline's direction of so much. The rule of the groove's lines for corners."""
 ROOM = 0.6
 """Wood to the side of each letter, in cap heights. Our choice."""
 TALL = 1.9
