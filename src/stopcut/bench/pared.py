@@ -82,13 +82,13 @@ def _pared(stretch: Stretch, walls: Walls, letter: Letter, tips: list[_Tip]) -> 
         for first, last, way in runs:
             part = Bend(bend.first + first, bend.first + last, bend.least, bend.most)
             parts.append(_Part(part, way, float(length[part.first : part.last].sum())))
-    serif: Purpose = "straight" if settings.serifs == "straight" and stretch.label.region == "serif" else "wall"
+    purpose: Purpose = "straight" if settings.serifs == "straight" and _is_serif(stretch) else "wall"
     for chain in _chains(parts, (not stretch.smooth_start, not stretch.smooth_end)):
         if chain[0].way is None:
             tips += [_Tip(tuple(faces[part.bend.first : part.bend.last]), stretch.label) for part in chain]
             continue
         spans = [(part.bend.first, part.bend.last) for part in chain]
-        pieces = [piece_of(part.bend, length, serif) for part in chain]
+        pieces = [piece_of(part.bend, length, purpose) for part in chain]
         for (first, last), piece, choice, way in with_tools(
             spans, pieces, [part.way or "either" for part in chain], letter
         ):
@@ -145,14 +145,12 @@ def _wall_cut(
     stretch: Stretch, walls: Walls, letter: Letter, faces: list[int], chosen: tuple[Piece, Choice | None, Slice]
 ) -> Cut:
     piece, choice, way = chosen
-    smooth = stretch.smooth_start or stretch.smooth_end
     settings, grain = letter.bench.settings, letter.bench.grain
     points = walls.path(faces)
     label = stretch.label
-    end = label.region == "end" and not smooth
+    end = label.region == "end" and not _is_serif(stretch)
     side = None if end else _side(points, letter.strokes.get(label.stroke))
-    serif = label.region == "serif" or (label.region == "end" and smooth)  # half a serif: a bracket out to its only tip
-    cut = letter.cut("serif" if serif else "wall", label.stroke, side, points)
+    cut = letter.cut("serif" if _is_serif(stretch) else "wall", label.stroke, side, points)
     by_hand = settings.soft_wood and with_grain(points, grain)
     cut = replace(
         cut,
@@ -164,6 +162,12 @@ def _wall_cut(
         cautions=acute_caution(walls, faces, settings.acute_deg),
     )
     return held(cut, choice, paring(cut, choice, end=end), piece, letter.groove.wall_deg)
+
+
+def _is_serif(stretch: Stretch) -> bool:
+    """Whether it is a serif's; half a serif, a bracket out to its only tip, looks like a stroke's end but for its bow."""
+    smooth = stretch.smooth_start or stretch.smooth_end
+    return stretch.label.region == "serif" or (stretch.label.region == "end" and smooth)
 
 
 def _cleaned(tip: _Tip, walls: Walls, letter: Letter) -> Cut:
