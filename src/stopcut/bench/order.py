@@ -15,7 +15,7 @@ from typing import Final, Literal, get_args
 
 from stopcut.bench.plan import Cut, LetterKey
 
-__all__ = ["WAYS", "Way", "middle_out", "pick_ups", "working_order"]
+__all__ = ["WAYS", "Way", "Words", "middle_out", "pick_ups", "working_order"]
 
 Way = Literal["middle", "stroke", "reading"]
 """middle: the middle letter first, then alternately outwards, so that a weaker first letter is least seen; stroke: all

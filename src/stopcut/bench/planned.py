@@ -1,0 +1,110 @@
+"""The whole plan as one value: every cut in working order, pick-ups, minutes, what is covered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from stopcut.bench.cuts import cuts_for
+from stopcut.bench.grain import Grain
+from stopcut.bench.minutes import (
+    PUBLISHED_RATES,
+    Logged,
+    Minutes,
+    Rates,
+    Skill,
+    believed,
+    cut_minutes,
+    estimate,
+    letter_minutes,
+    logged_pace,
+)
+from stopcut.bench.order import WAYS, Way, Words, pick_ups, working_order
+from stopcut.bench.plan import Cut, LetterKey
+from stopcut.bench.settings import PUBLISHED_BENCH, BenchSettings
+from stopcut.bench.strokes import Overrule
+from stopcut.bench.totals import Covered, covered
+from stopcut.groove.surface import Groove
+from stopcut.shop.roll import published_roll
+from stopcut.shop.tools import Roll, Tool
+
+__all__ = ["Plan", "ToolUse", "planned"]
+
+
+@dataclass(frozen=True, slots=True)
+class ToolUse:
+    """A tool and how many cuts want it."""
+
+    tool: Tool
+    cuts: int
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What to do at the bench.
+
+    cuts are in working order, the way of which is order; pick_ups has every way's. minutes are the board's,
+    letter_minutes each letter's and cut_minutes each cut's, in the cuts' order: likely ones at the carver's pace, a
+    cut's without what goes to pick-ups and letters. tools come in the order they are first picked up; without counts
+    the cuts that the roll has no tool for.
+    """
+
+    order: Way
+    cuts: tuple[Cut, ...]
+    pick_ups: dict[Way, int]
+    minutes: Minutes
+    letter_minutes: dict[LetterKey, float]
+    cut_minutes: tuple[float, ...]
+    tools: tuple[ToolUse, ...]
+    covered: Covered
+    without: int
+
+    @property
+    def letters(self) -> tuple[LetterKey, ...]:
+        """Every letter once, in the order that its first cut comes."""
+        return tuple(dict.fromkeys(cut.key for cut in self.cuts))
+
+
+def planned(
+    grooves: Sequence[Groove],
+    roll: Roll | None = None,
+    grain: Grain = "width",
+    settings: BenchSettings = PUBLISHED_BENCH,
+    *,
+    order: Way = "middle",
+    words: Words | None = None,
+    overrule: Overrule | None = None,
+    hardness_lbf: float | None = None,
+    skill: Skill = "practised",
+    rates: Rates = PUBLISHED_RATES,
+    logged: Iterable[Logged] = (),
+) -> Plan:
+    """The plan of a board's grooves with a roll (the published one if none is given).
+
+    words says which word of its line each letter is in, where the middle way is to go word by word. hardness_lbf is the
+    wood's side hardness at 12 % moisture, None where it is not known; logged letters correct the minutes.
+    """
+    found = cuts_for(grooves, roll if roll is not None else published_roll(), grain, settings, overrule)
+    ways = {way: working_order(found, way, words) for way in WAYS}
+    cuts = ways[order]
+    pace = logged_pace(believed(skill, rates), logged, rates)
+    reckoned = letter_minutes(cuts, hardness_lbf, rates)
+    return Plan(
+        order=order,
+        cuts=cuts,
+        pick_ups={way: pick_ups(ordered) for way, ordered in ways.items()},
+        minutes=estimate(reckoned.values(), pace, rates),
+        letter_minutes={key: pace.likely * minutes for key, minutes in reckoned.items()},
+        cut_minutes=tuple(pace.likely * cut_minutes(cut, hardness_lbf, rates) for cut in cuts),
+        tools=_tools(cuts),
+        covered=covered(grooves, found),
+        without=sum(cut.tool is None for cut in cuts),
+    )
+
+
+def _tools(cuts: Sequence[Cut]) -> tuple[ToolUse, ...]:
+    counts: dict[Tool, int] = {}
+    for cut in cuts:
+        if cut.tool is not None:
+            counts[cut.tool] = counts.get(cut.tool, 0) + 1
+    return tuple(ToolUse(tool, count) for tool, count in counts.items())

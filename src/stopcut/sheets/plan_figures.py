@@ -1,0 +1,69 @@
+"""The bench plan as JSON: order, pick-ups, minutes, tools, what is covered, and every cut in working order."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from stopcut.bench.plan import Cut
+from stopcut.bench.planned import Plan, ToolUse
+
+__all__ = ["plan_figures"]
+
+
+def plan_figures(plan: Plan) -> dict[str, Any]:
+    """The plan in plain values: mm from the board's lower left corner, depths below its face, minutes, shares 0 to 1.
+
+    A straight edge's radius is null, and so is the tool of a cut that the roll has none for.
+    """
+    return {
+        "order": plan.order,
+        "pick_ups": dict(plan.pick_ups),
+        "minutes": {
+            "low": _minutes(plan.minutes.low),
+            "likely": _minutes(plan.minutes.likely),
+            "high": _minutes(plan.minutes.high),
+        },
+        "tools": [_tool(use) for use in plan.tools],
+        "covered": {"wall": round(plan.covered.wall, 4), "centre": round(plan.covered.centre, 4)},
+        "cuts": [_cut(cut, minutes) for cut, minutes in zip(plan.cuts, plan.cut_minutes, strict=True)],
+    }
+
+
+def _tool(use: ToolUse) -> dict[str, Any]:
+    tool = use.tool
+    return {
+        "name": tool.name,
+        "kind": tool.kind,
+        "width_mm": _mm(tool.width_mm),
+        "radius_mm": None if tool.straight else _mm(tool.radius_mm),
+        "cuts": use.cuts,
+    }
+
+
+def _cut(cut: Cut, minutes: float) -> dict[str, Any]:
+    return {
+        "id": cut.id,
+        "line": cut.line,
+        "letter": cut.letter,
+        "stroke": cut.stroke_kind,
+        "kind": cut.kind,
+        "tool": cut.tool.name if cut.tool is not None else None,
+        "technique": cut.technique,
+        "side": cut.side,
+        "points": [[_mm(value) for value in point] for point in cut.points.tolist()],
+        "length_mm": _mm(cut.length_mm),
+        "depth_mm": _mm(cut.depth_mm),
+        "slice": cut.slice,
+        "placements": cut.placements * cut.passes,
+        "minutes": _minutes(minutes),
+        "after": list(cut.after),
+    }
+
+
+def _mm(value: float) -> float:
+    """Rounded to a tenth of a micrometre: finer than any check, and short to read."""
+    return round(float(value), 4) + 0.0
+
+
+def _minutes(value: float) -> float:
+    return round(float(value), 2)

@@ -1,0 +1,53 @@
+"""The bench plan as JSON."""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import replace
+
+from bench_boards import carved_letters
+
+from stopcut.bench.planned import planned
+from stopcut.sheets.plan_figures import plan_figures
+
+PLAN = planned(carved_letters("cinzel", "ROW"), order="stroke")
+FIGURES = plan_figures(PLAN)
+
+
+def test_the_figures_are_json_and_no_number_is_endless() -> None:
+    assert json.loads(json.dumps(FIGURES, allow_nan=False)) == FIGURES
+
+
+def test_the_figures_are_named_as_promised() -> None:
+    assert list(FIGURES) == ["order", "pick_ups", "minutes", "tools", "covered", "cuts"]
+    assert list(FIGURES["pick_ups"]) == ["middle", "stroke", "reading"]
+    assert list(FIGURES["minutes"]) == ["low", "likely", "high"]
+    assert list(FIGURES["covered"]) == ["wall", "centre"]
+    assert {tuple(tool) for tool in FIGURES["tools"]} == {("name", "kind", "width_mm", "radius_mm", "cuts")}
+    names = "id line letter stroke kind tool technique side points length_mm depth_mm slice placements minutes after"
+    assert {tuple(cut) for cut in FIGURES["cuts"]} == {tuple(names.split())}
+
+
+def test_cuts_come_in_working_order_after_those_they_wait_for() -> None:
+    done: set[str] = set()
+    for cut in FIGURES["cuts"]:
+        assert done.issuperset(cut["after"])
+        done.add(cut["id"])
+
+
+def test_a_straight_edge_has_no_radius() -> None:
+    for tool in FIGURES["tools"]:
+        assert (tool["radius_mm"] is None) == (tool["kind"] in ("chisel", "skew", "fishtail"))
+
+
+def test_a_cut_is_as_long_and_as_deep_as_its_points() -> None:
+    for cut in FIGURES["cuts"]:
+        steps = zip(cut["points"], cut["points"][1:], strict=False)
+        assert math.isclose(sum(math.dist(a[:2], b[:2]) for a, b in steps), cut["length_mm"], abs_tol=0.01)
+        assert max(point[2] for point in cut["points"]) == cut["depth_mm"]
+
+
+def test_a_cut_that_no_tool_fits_names_none() -> None:
+    lacking = replace(PLAN, cuts=(replace(PLAN.cuts[0], tool=None), *PLAN.cuts[1:]))
+    assert plan_figures(lacking)["cuts"][0]["tool"] is None
