@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stopcut.bench.choose import Piece, choices, outside_mm, shared
+from stopcut.bench.choose import Piece, choices, outside_mm, preferred, shared
 from stopcut.bench.fit import end_gap_mm
 from stopcut.bench.settings import PUBLISHED_BENCH, BenchSettings
 from stopcut.shop.roll import published_roll
@@ -117,3 +117,13 @@ def test_a_wider_tolerance_costs_no_more_settings(piece: Piece, tolerance: float
     tight = choices(piece, ROLL, BenchSettings(tolerance_mm=tolerance))
     loose = choices(piece, ROLL, BenchSettings(tolerance_mm=more * tolerance))
     assert loose[0].cost <= tight[0].cost + 1e-9
+
+
+def test_a_tool_in_use_is_kept_in_hand_where_another_saves_no_more_than_one_setting() -> None:
+    found = choices(Piece(11, 0, 0, "stab"), ROLL, PUBLISHED_BENCH)
+    assert preferred(found, {}) == found[0]
+    kept = preferred(found, {"fishtail 5": 7, "skew 12": 99})
+    assert kept is not None
+    assert kept.use != "point"  # the skew would have to be drawn along
+    assert kept.cost <= found[0].cost + 1
+    assert preferred((), {"chisel 12": 3}) is None

@@ -7,7 +7,7 @@ where no edge fits. Neighbouring pieces share a tool where that costs no more th
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
@@ -17,7 +17,7 @@ from stopcut.bench.plan import Use
 from stopcut.bench.settings import BenchSettings
 from stopcut.shop.tools import Roll, Tool
 
-__all__ = ["Choice", "Piece", "Purpose", "choices", "outside_mm", "shared"]
+__all__ = ["Choice", "Piece", "Purpose", "choices", "outside_mm", "preferred", "shared"]
 
 Purpose = Literal["stab", "wall", "straight"]
 """stab: upright along a line, so that an edge may never be tighter than the line; wall: down a wall, whose concave side
@@ -34,7 +34,8 @@ straight edge is better picked narrower, and a wall drawn with the point is the 
 POINT_MM: Final = 6.0
 """How far the point is drawn in one go, against one setting of an edge. [mm] Our choice."""
 SHARED_COSTS: Final = 1.0
-"""Settings that using one tool for two pieces may cost. Our choice: picking up another takes longer."""
+"""Settings that using one tool for two pieces, or one that is in use, may cost. Our choice: picking up another takes
+longer."""
 STRAIGHT: Final = 0.003
 """What bends less is straight. [1/mm] Our choice: an edge of 20 mm leaves 0.15 mm."""
 
@@ -127,6 +128,22 @@ def outside_mm(choice: Choice, piece: Piece) -> float:
         own = 0.0 if tool.straight else 1 / tool.radius_mm
         bends = [bend for bend in (piece.least, piece.most) if bend > own]
     return max((end_gap_mm(choice.edge_mm, tool.radius_mm, _radius(bend)) for bend in bends), default=0.0)
+
+
+def preferred(found: Sequence[Choice], favour: Mapping[str, int]) -> Choice | None:
+    """The best choice, or one nearly as good with a tool that is in the hand more often; None where there is none.
+
+    favour counts, by the tool's name, the cuts that each is likely to make.
+    """
+    if not found:
+        return None
+    best = found[0]
+    near = [
+        choice
+        for choice in found
+        if choice.cost <= best.cost + SHARED_COSTS and (choice.use == "point") == (best.use == "point")
+    ]
+    return min(near, key=lambda choice: (-favour.get(choice.tool.name, 0), choice.rank))
 
 
 def _choice(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice | None:

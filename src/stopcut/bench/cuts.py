@@ -34,6 +34,8 @@ from stopcut.shop.tools import Roll
 __all__ = ["cuts_for", "keys_of", "strokes_for"]
 
 
+TRIES = 2
+"""Times that tools are chosen for a letter, each time with those favoured that the last time took often. Our choice."""
 KEPT = 256
 """How many letters' cuts are kept in memory. Our choice, because a board has some tens of different letters."""
 
@@ -157,8 +159,11 @@ def _letter(groove: Groove, key: LetterKey, bench: AtBench, overrule: Overrule |
     strokes = strokes_of(groove, key, overrule)
     main = tuple(stroke for stroke in strokes if stroke.kind != "serif")
     letter = Letter(groove, key, {stroke.number: stroke for stroke in strokes}, main, bench)
-    found = [cut for stab in stabs(groove, bench.settings) for cut in _stabbed(stab, letter)]
-    found += wall_cuts(walls_of(groove, strokes), letter)
+    lines, walls = stabs(groove, bench.settings), walls_of(groove, strokes)
+    found: list[Cut] = []
+    for _ in range(TRIES):
+        letter = replace(letter, favour=Counter(cut.tool.name for cut in found if cut.tool is not None))
+        found = [cut for stab in lines for cut in _stabbed(stab, letter)] + wall_cuts(walls, letter)
     return in_order(found, bench.grain, bench.settings, letter.strokes)
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from stopcut.bench.bends import Bend
-from stopcut.bench.choose import Choice, Piece, Purpose, choices, outside_mm, shared
+from stopcut.bench.choose import Choice, Piece, Purpose, choices, outside_mm, preferred, shared
 from stopcut.bench.grain import Grain
 from stopcut.bench.paths import Array, along, nearest
 from stopcut.bench.plan import Cut, CutKind, LetterKey, Side, Slice, Stroke, StrokeKind
@@ -32,13 +32,14 @@ class AtBench:
 
 @dataclass(frozen=True, slots=True)
 class Letter:
-    """One letter at the bench."""
+    """One letter at the bench. favour says how many cuts each tool, by its name, is likely to make in it."""
 
     groove: Groove
     key: LetterKey
     strokes: Mapping[int, Stroke]
     main: tuple[Stroke, ...]
     bench: AtBench
+    favour: Mapping[str, int] = field(default_factory=dict)
 
     def stroke_at(self, points: Array) -> int:
         """The number of the stroke that most of these points (k, 2 or more) lie nearest to, serifs left out."""
@@ -110,4 +111,4 @@ def with_tools(
                 out[-1] = (before[0], span[1]), both, last_way if way == "either" else way
                 continue
         out.append((span, here, way))
-    return [(span, piece, found[0] if found else None, way) for span, (piece, found), way in out]
+    return [(span, piece, preferred(found, letter.favour), way) for span, (piece, found), way in out]

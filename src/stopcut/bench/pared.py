@@ -165,7 +165,7 @@ def _wall_cut(
 
 
 def _is_serif(stretch: Stretch) -> bool:
-    """Whether it is a serif's; half a serif, a bracket out to its only tip, looks like a stroke's end but for its bow."""
+    """Whether it is a serif's; half a serif, a bracket out to its only tip, looks like an end but for its bow."""
     smooth = stretch.smooth_start or stretch.smooth_end
     return stretch.label.region == "serif" or (stretch.label.region == "end" and smooth)
 

@@ -25,7 +25,7 @@ from stopcut.groove.surface import Groove
 __all__ = ["Label", "Region", "Stretch", "Walls", "stretches", "walls_of"]
 
 Region = Literal["wall", "serif", "end"]
-CORNER_DEG: Final = 25.0
+CORNER_DEG: Final = 15.0
 """A break of the outline's tangent of so much is a corner where one cut ends and the next begins. [degrees] Our
 choice."""
 KINK_DEG: Final = 40.0
