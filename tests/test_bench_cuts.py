@@ -172,6 +172,7 @@ def test_a_plain_bar_is_one_stop_cut_four_end_cuts_two_walls_and_two_ends() -> N
     assert stop.depth_mm == pytest.approx(5 * TAN - 0.3)
     assert stop.passes == 3  # 8.4 mm in passes of 4
     assert stop.by_hand  # it runs with the fibres, and the wood is soft
+    assert [cut.by_hand for cut in cuts[5:]] == [False, False, True, True]  # the ends are cut across the fibres
     assert sorted(round(cut.wall_area_mm2 / 2, 6) for cut in cuts[5:]) == [25, 25, 175, 175]
     assert [cut.side for cut in cuts[5:7]] == [None, None]
     assert {cut.side for cut in cuts[7:]} == {"left", "right"}

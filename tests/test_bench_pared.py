@@ -12,16 +12,25 @@ from groove_shapes import RECTANGLE, RING
 
 from stopcut.bench.cuts import cuts_for
 from stopcut.bench.pared import LONGEST_TIP_MM, TIP_BEND, TIP_MM
-from stopcut.bench.settings import PUBLISHED_BENCH, WHY_BENCH, BenchSettings
+from stopcut.bench.settings import PUBLISHED_BENCH, WHY_BENCH, BenchSettings, soft
 from stopcut.bench.walls import SHORT_MM
 from stopcut.shape.outline import polygon
 from stopcut.shop.roll import published_roll
 from stopcut.shop.tools import Roll, Tool, axis_deg
+from stopcut.shop.woods import wood_called
 
 
 def test_every_setting_says_whether_it_is_common_practice_or_our_choice() -> None:
     assert set(WHY_BENCH) == {field.name for field in dataclasses.fields(PUBLISHED_BENCH)}
     assert all(re.search("common practice|our choice", why) for why in WHY_BENCH.values())
+
+
+def test_lime_and_pine_are_soft_and_oak_is_not() -> None:
+    """Hardness: the published table's, from the Wood Handbook."""
+    hardness = {name: wood_called(name).wood for name in ("lime", "eastern white pine", "white oak", "black walnut")}
+    said = {name: soft(wood.hardness_lbf) for name, wood in hardness.items() if wood is not None}
+    assert said == {"lime": True, "eastern white pine": True, "white oak": False, "black walnut": False}
+    assert not soft(None)
 
 
 @pytest.mark.parametrize("family", FACES)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, Literal
 
-__all__ = ["PUBLISHED_BENCH", "WHY_BENCH", "BenchSettings"]
+__all__ = ["PUBLISHED_BENCH", "WHY_BENCH", "BenchSettings", "soft"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,3 +46,12 @@ WHY_BENCH: Final = MappingProxyType(
         "acute_deg": "common practice that the wedge of the tool lifts an acute inner point; the angle is our choice",
     }
 )
+
+SOFT_LBF: Final = 700.0
+"""Side hardness at 12 % moisture below which hand pressure will do along the grain. [pound-force] Our choice: over lime
+and the pines, under the mahoganies, walnut and oak (Wood Handbook, FPL-GTR-190, chapter 5)."""
+
+
+def soft(hardness_lbf: float | None) -> bool:
+    """Whether hand pressure will do along the grain of a wood this hard; not where that is not known. [pound-force]"""
+    return hardness_lbf is not None and hardness_lbf < SOFT_LBF
