@@ -154,3 +154,39 @@ def test_a_fresh_process_says_the_same_and_never_shows_a_traceback(tmp_path: Pat
     assert done.returncode == 2
     assert "folder" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_plan_has_every_cut_in_an_order_that_keeps_its_rules(
+    capsys: pytest.CaptureFixture[str], job_file: Path
+) -> None:
+    status, out, _ = run(capsys, "plan", job_file, "--json", "--order", "stroke")
+    plan = json.loads(out)
+    assert status == 0
+    assert plan["order"] == "stroke"
+    assert plan["pick_ups"]["stroke"] == min(plan["pick_ups"].values())
+    assert plan["minutes"]["low"] < plan["minutes"]["likely"] < plan["minutes"]["high"]
+    assert plan["covered"]["wall"] >= 0.98
+    assert plan["covered"]["centre"] == pytest.approx(1, abs=1e-3)
+    done: set[str] = set()
+    for cut in plan["cuts"]:
+        assert set(cut["after"]) <= done, cut["id"]
+        done.add(cut["id"])
+    assert {cut["letter"] for cut in plan["cuts"]} == {1, 2, 3, 4, 5}
+
+
+def test_a_plan_says_its_tools_and_time_in_plain_words(capsys: pytest.CaptureFixture[str], job_file: Path) -> None:
+    status, out, _ = run(capsys, "plan", job_file, "--skill", "first board")
+    assert status == 0
+    assert "stop cuts" in out
+    assert "chisel" in out
+    assert " min" in out
+
+
+def test_a_wrong_tool_roll_is_told_like_a_wrong_job(
+    capsys: pytest.CaptureFixture[str], job_file: Path, tmp_path: Path
+) -> None:
+    roll = tmp_path / "tools.toml"
+    roll.write_text('format = 1\n[[tool]]\nname = "gouge"\nkind = "spoon"\nwidth = 8\n', encoding="utf-8")
+    status, _, err = run(capsys, "plan", job_file, "--tools", roll)
+    assert status == 2
+    assert "line 4" in err

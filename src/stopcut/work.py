@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
 from stopcut.groove.allowance import allowance_placed
@@ -31,7 +32,13 @@ from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
 from stopcut.shape.placed import Placed
 from stopcut.shop.read import Shop
+from stopcut.shop.tools import Roll
 from stopcut.shop.woods import WoodAnswer
+
+if TYPE_CHECKING:
+    from stopcut.bench.minutes import Skill
+    from stopcut.bench.order import Way
+    from stopcut.bench.planned import Plan
 
 __all__ = ["Progress", "Work"]
 
@@ -125,6 +132,21 @@ class Work:
             for placed, (wall, flat) in self._carved
         ]
         return self._grooves(bolder, [])
+
+    def plan(self, order: Way = "middle", roll: Roll | None = None, skill: Skill = "practised") -> Plan:
+        """Every cut with its tool, in working order, and the minutes it takes; roll None is the published one."""
+        from stopcut.bench.planned import planned  # measuring and drawing wait for none of it
+
+        self.progress("Cuts", 0.0)
+        words = {
+            (letter.placed.line, letter.placed.index): letter.word
+            for line in self.setting.lines
+            for letter in line.letters
+        }
+        hardness = self.wood.wood.hardness_lbf if self.wood.wood is not None else None
+        return planned(
+            self.pattern, roll, self.job.board.grain, order=order, words=words, hardness_lbf=hardness, skill=skill
+        )
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:

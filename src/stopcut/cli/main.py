@@ -6,13 +6,13 @@ import datetime
 import json
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from stopcut import __version__
 from stopcut.cli.console import Teller
-from stopcut.cli.plain import board_in_words, faces_in_words
+from stopcut.cli.plain import board_in_words, faces_in_words, plan_in_words
 from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, WrongJob
 from stopcut.files import write_together
 from stopcut.job.job import Job
@@ -22,6 +22,10 @@ from stopcut.lettering.faces import list_faces
 from stopcut.sheets.measured import faults_measured, measured, must_stop
 from stopcut.shop.read import read_shop
 from stopcut.work import Work
+
+if TYPE_CHECKING:
+    from stopcut.bench.minutes import Skill
+    from stopcut.bench.order import Way
 
 __all__ = ["commands", "main"]
 
@@ -80,6 +84,20 @@ def commands(context: click.Context) -> int:
     return FINE
 
 
+_order = click.option(
+    "--order",
+    type=click.Choice(["middle", "stroke", "reading"]),
+    default="middle",
+    show_default=True,
+    help="From the middle letter outwards, by stroke across the line, or as read.",
+)
+_skill = click.option(
+    "--skill",
+    type=click.Choice(["first board", "practised", "daily"]),
+    default="practised",
+    show_default=True,
+    help="Whose hand it is, for the minutes.",
+)
 _job = click.argument("job", type=click.Path(path_type=Path))
 _quiet = click.option("--quiet", "-q", is_flag=True, help="Say nothing but findings and faults.")
 _paper = click.option(
@@ -147,6 +165,44 @@ def measure(job: Path, as_json: bool, quiet: bool) -> int:
 def sheets(job: Path, folder: Path, paper: str | None, whole: bool, quiet: bool) -> int:
     """Draw a job: full-size pattern (PDF), board (SVG), the board as carved (PNG), and the job file beside them."""
     return _sheets(read_job(job), folder, paper, whole, quiet)
+
+
+@commands.command(short_help="Every cut: with which tool, which way, in which order, in how long.")
+@_job
+@_order
+@click.option("--tools", "roll", type=click.Path(path_type=Path), metavar="ROLL", help="A tool roll of yours (TOML).")
+@_skill
+@click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON (its layout is in the README).")
+@click.option("--out", "target", type=click.Path(path_type=Path), metavar="PDF", help="Draw the bench sheets.")
+@_quiet
+def plan(
+    job: Path, order: Way, roll: Path | None, skill: Skill, as_json: bool, target: Path | None, quiet: bool
+) -> int:
+    """Plan the cutting of a board: stop cuts, end cuts, walls, serifs and corners, each with tool, way and place.
+
+    Three orders: from the middle letter outwards, by stroke across the line, or as it is read.
+    """
+    from stopcut.sheets.plan_figures import plan_figures
+    from stopcut.shop.roll import parse_roll, read_roll
+    from stopcut.written.toml import text_of
+
+    teller = Teller(quiet or as_json)
+    work = Work(read_job(job), read_shop(), teller.progress)
+    tools = read_roll() if roll is None else parse_roll(text_of(roll, what="tool roll"))
+    with teller.working():
+        made = work.plan(order, tools, skill)
+        if target is not None:
+            from stopcut.sheets.bench_sheets import bench_sheets_pdf
+
+            drawn = bench_sheets_pdf(work, made, issued=datetime.date.today())
+            write_together(target.parent, {target.name: drawn})
+    if as_json:
+        _print_json(plan_figures(made))
+    else:
+        teller.say(plan_in_words(work, made))
+        if target is not None:
+            teller.say(f"Bench sheets: {target}")
+    return STOP if must_stop(work.findings) else FINE
 
 
 @commands.command(short_help="A small job of the riskiest letters, for an offcut.")

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from stopcut.lettering.faces import Face
 from stopcut.setting.set_board import SetLine
 from stopcut.units import MM_PER_INCH, Units, format_length
 from stopcut.work import Work
 
-__all__ = ["board_in_words", "faces_in_words"]
+if TYPE_CHECKING:
+    from stopcut.bench.planned import Plan
+
+__all__ = ["board_in_words", "faces_in_words", "plan_in_words"]
 
 
 def board_in_words(work: Work) -> str:
@@ -34,6 +39,28 @@ def board_in_words(work: Work) -> str:
     return "\n".join(said)
 
 
+def plan_in_words(work: Work, plan: Plan) -> str:
+    """What a plan comes to: its cuts by kind, pick-ups of each way, minutes, tools."""
+    units = work.job.units
+    kinds = Counter(cut.kind for cut in plan.cuts)
+    cuts = ", ".join(f"{count} {kind} cuts" for kind, count in kinds.items())
+    ups = ", ".join(f"{way} {count}" for way, count in plan.pick_ups.items())
+    minutes = plan.minutes
+    said = [
+        f"{work.job.title}: {len(plan.cuts)} cuts, {plan.order} order ({cuts})",
+        f"Tools picked up: {ups}",
+        f"About {_time(minutes.likely)}, between {_time(minutes.low)} and {_time(minutes.high)}",
+        f"Covered: {plan.covered.wall:.1%} of the walls, {plan.covered.centre:.1%} of the centre lines",
+    ]
+    for use in plan.tools:
+        width = format_length(use.tool.width_mm, units)
+        shape = "" if use.tool.straight else f", radius {format_length(use.tool.radius_mm, units)}"
+        said.append(f"  {use.tool.name}: {use.tool.kind}, {width} wide{shape}, {use.cuts} cuts")
+    if plan.without:
+        said.append(f"  {plan.without} cuts have no tool in this roll that fits")
+    return "\n".join(said)
+
+
 def faces_in_words(faces: Sequence[Face]) -> str:
     """A table of faces: name, weights, licence, where from."""
     rows = [(face.family, _weights(face), face.licence or "licence not stated", face.origin) for face in faces]
@@ -53,6 +80,11 @@ def _line(work: Work, line: SetLine, units: Units) -> str:
         f"{format_length(line.cap_height_mm, units)} high, ink from {left} to {right}, "
         f"deepest {format_length(max(depths, default=0.0), units)}"
     )
+
+
+def _time(minutes: float) -> str:
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours} h {rest:02} min" if hours else f"{rest} min"
 
 
 def _volume(mm3: float, units: Units) -> str:
