@@ -136,6 +136,7 @@ class Work:
     def plan(self, order: Way = "middle", roll: Roll | None = None, skill: Skill = "practised") -> Plan:
         """Every cut with its tool, in working order, and the minutes it takes; roll None is the published one."""
         from stopcut.bench.planned import planned  # measuring and drawing wait for none of it
+        from stopcut.bench.settings import PUBLISHED_BENCH, soft
 
         self.progress("Cuts", 0.0)
         words = {
@@ -145,7 +146,14 @@ class Work:
         }
         hardness = self.wood.wood.hardness_lbf if self.wood.wood is not None else None
         return planned(
-            self.pattern, roll, self.job.board.grain, order=order, words=words, hardness_lbf=hardness, skill=skill
+            self.pattern,
+            roll,
+            self.job.board.grain,
+            replace(PUBLISHED_BENCH, soft_wood=soft(hardness)),
+            order=order,
+            words=words,
+            hardness_lbf=hardness,
+            skill=skill,
         )
 
     @cached_property

@@ -13,6 +13,7 @@ from stopcut.work import Work
 
 if TYPE_CHECKING:
     from stopcut.bench.planned import Plan
+    from stopcut.shop.tools import Tool
 
 __all__ = ["board_in_words", "faces_in_words", "plan_in_words"]
 
@@ -40,7 +41,9 @@ def board_in_words(work: Work) -> str:
 
 
 def plan_in_words(work: Work, plan: Plan) -> str:
-    """What a plan comes to: its cuts by kind, pick-ups of each way, minutes, tools."""
+    """What a plan comes to: its cuts by kind, pick-ups of each way, minutes, tools, and the tool to buy or borrow."""
+    from stopcut.bench.missing import advice
+
     units = work.job.units
     kinds = Counter(cut.kind for cut in plan.cuts)
     cuts = ", ".join(f"{count} {kind} cuts" for kind, count in kinds.items())
@@ -53,11 +56,12 @@ def plan_in_words(work: Work, plan: Plan) -> str:
         f"Covered: {plan.covered.wall:.1%} of the walls, {plan.covered.centre:.1%} of the centre lines",
     ]
     for use in plan.tools:
-        width = format_length(use.tool.width_mm, units)
-        shape = "" if use.tool.straight else f", radius {format_length(use.tool.radius_mm, units)}"
-        said.append(f"  {use.tool.name}: {use.tool.kind}, {width} wide{shape}, {use.cuts} cuts")
+        said.append(f"  {use.tool.name}: {_tool(use.tool, units)}, {use.cuts} cuts")
     if plan.without:
         said.append(f"  {plan.without} cuts have no tool in this roll that fits")
+    wanted = advice(plan.cuts)
+    if wanted is not None:
+        said.append(f"The one tool that would help most: {_tool(wanted.tool, units)}, for {wanted.helps} cuts")
     return "\n".join(said)
 
 
@@ -80,6 +84,11 @@ def _line(work: Work, line: SetLine, units: Units) -> str:
         f"{format_length(line.cap_height_mm, units)} high, ink from {left} to {right}, "
         f"deepest {format_length(max(depths, default=0.0), units)}"
     )
+
+
+def _tool(tool: Tool, units: Units) -> str:
+    shape = "" if tool.straight else f", radius {format_length(tool.radius_mm, units)}"
+    return f"{tool.kind}, {format_length(tool.width_mm, units)} wide{shape}"
 
 
 def _time(minutes: float) -> str:
