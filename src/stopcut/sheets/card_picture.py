@@ -63,14 +63,14 @@ def draw_letter(canvas: Canvas, groove: Groove, cuts: Sequence[Cut], numbers: Ma
     lines = [np.vstack([ring, ring[:1]]) for ring in flatten(outline, 0.1).rings]
     wanted = []
     for cut in cuts:
-        line = scale * cut.points[:, :2] + shift
+        path = scale * cut.points[:, :2] + shift
         if is_stab(cut):
-            wanted.append(_stabbed(canvas, cut, line, numbers[cut.id]))
+            wanted.append(_stabbed(canvas, cut, path, numbers[cut.id]))
         else:
             reach = scale * cut.points[:, 2] / math.tan(math.radians(groove.wall_deg))
-            line = _inset(line, np.minimum(_INSET_MM, 0.45 * reach))
-            wanted.append(_pared(canvas, cut, scale * cut.points[:, :2] + shift, line, numbers[cut.id]))
-        lines += [line] * (len(line) > 1)
+            edge, path = path, _inset(path, np.minimum(_INSET_MM, 0.45 * reach))
+            wanted.append(_pared(canvas, cut, edge, path, numbers[cut.id]))
+        lines += [path] * (len(path) > 1)
     for spot in place_numbers(wanted, shapely.MultiLineString(lines), box):
         _ring(canvas, spot)
     return scale
