@@ -143,6 +143,26 @@ def test_a_cut_without_a_tool_is_said_to_have_none() -> None:
     assert "nothing in the roll fits" in " ".join(pages(bench_sheets_pdf(work, lacking, issued=ISSUED)))
 
 
+def test_where_the_face_will_be_planed_the_card_shows_the_bolder_letter_that_is_cut() -> None:
+    text = JOB.format(wood="lime", units="")
+    drawn = []
+    for job in (text, f"{text}\n[groove]\nface_off = 2\n"):
+        work = Work(parse_job(job))
+        card = pages(bench_sheets_pdf(work, work.plan("reading"), issued=ISSUED))[-2]
+        found = re.search(r"drawn (\d\.\d) times its size", " ".join(card.split()))
+        assert found is not None
+        drawn.append(float(found[1]))
+    # Bolder by 1.2 mm each side: less enlarged to fill the same page.
+    assert drawn[1] < drawn[0]
+
+
+def test_a_board_with_nothing_to_carve_has_a_first_page_that_says_so() -> None:
+    work, _, _ = made()
+    found = pages(bench_sheets_pdf(work, planned(()), issued=ISSUED))
+    assert len(found) == 1
+    assert "Nothing on this board is carved" in found[0]
+
+
 @pytest.mark.parametrize(
     ("minutes", "said"), [(12.4, "12 min"), (89.0, "89 min"), (127.0, "2 h"), (130.0, "2 h 15 min")]
 )

@@ -160,6 +160,8 @@ def _order(plan: Plan) -> str:
 def _letters_in_order(plan: Plan) -> str:
     chars = {cut.key: cut.char for cut in plan.cuts}
     named = [_called(key, chars[key]) for key in plan.letters]
+    if not named:
+        return "Nothing on this board is carved."
     return f"Letters, each with its place in the line: {', '.join(named)}."
 
 

@@ -163,7 +163,8 @@ def _picture(canvas: Canvas, work: Work, page: _Page, room: Bounds) -> None:
 
 
 def _groove(work: Work, key: LetterKey) -> Groove:
-    return dict(zip(keys_of(work.grooves), work.grooves, strict=True))[key]
+    """A letter as it is cut from the face as it is now, which is what is planned."""
+    return dict(zip(keys_of(work.pattern), work.pattern, strict=True))[key]
 
 
 def _grain(canvas: Canvas, work: Work, room: Bounds) -> None:
