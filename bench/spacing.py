@@ -24,6 +24,8 @@ from stopcut.setting.wood import least_gaps
 
 Array = NDArray[np.float64]
 PROOF = Path("docs/spacing-proof.png")
+LEAST_TUCK, MOST_TUCK = 0.0, 4.0
+"""What the job file allows."""
 COLUMNS = (
     "equal",
     "by use",
@@ -72,12 +74,13 @@ class Scored:
         return least_gaps(pairs, 0.0).reshape(26, 26)
 
     def fitted_tuck(self) -> tuple[float, Array]:
-        """The tuck that suits the face best (all pairs alike), and our gaps with it."""
+        """The tuck a carver could set, 0 to 4, that suits the face best (all pairs alike), and our gaps with it."""
         one, more = self.ours(CAPITALS, CAPITALS), self.ours(CAPITALS, CAPITALS, 2.0)
         changes = more - one
         lacks = self.family.table(CAPITALS, CAPITALS) - one
         changes, lacks = changes - changes.mean(), lacks - lacks.mean()
         by = float((changes * lacks).sum() / (changes * changes).sum())
+        by = min(max(by, LEAST_TUCK - 1), MOST_TUCK - 1)
         return 1 + by, one + by * (more - one)
 
     @cached_property

@@ -68,6 +68,22 @@ def test_more_tuck_never_opens_a_pair_and_closes_open_sides_most(one: str, other
     assert flat == pytest.approx(0)
 
 
+@pytest.mark.parametrize("family", ["Jost", "EB Garamond"])
+def test_more_tuck_closes_every_pair_of_capitals_in_step_and_none_opens(family: str) -> None:
+    """AV, LT, TT and LA, far more open than two uprights or two rounds, close up at least a third more."""
+    manner = manner_of(set_in(family, "H").face)
+    cap = outline(family, "H").bounds.top
+    both = {char: sides(profile(outline(family, char), cap), manner) for char in CAPITALS}
+    pairs = list(product(CAPITALS, CAPITALS))
+    tucked = np.array(
+        [pair_gaps([both[a][1] for a, _ in pairs], [both[b][0] for _, b in pairs], manner, t) for t in (0, 1, 2, 4)]
+    )
+    closed = dict(zip((a + b for a, b in pairs), (tucked[:-1] - tucked[1:]).T, strict=True))
+    assert all((steps > -1e-9).all() for steps in closed.values())
+    least_open = min(closed[pair][0] for pair in ("AV", "LT", "TT", "LA"))
+    assert least_open > max(closed["HH"][0], closed["OO"][0]) * 4 / 3
+
+
 def test_the_size_of_the_em_and_the_side_bearings_do_not_matter() -> None:
     lettered = plain("LAVO")
     moved = replace(

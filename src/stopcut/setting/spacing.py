@@ -76,15 +76,16 @@ class Constants:
     hardly_shared: float = 160.0
     small: float = 360.0
     tall: float = 0.36
-    tuck: float = 0.12
+    tuck: float = 0.21
     tuck_together: float = 7e-3
 
 
 FITTED = Constants()
 """Fitted to the capitals of 39 kerned families (the tuned ones of bench/designers.py) so that the mean of their errors
 is least; then one_only, neither and shared to their small letters, the capitals kept; then small, hardly_shared and
-tall by hand to their punctuation. tuck is our choice, so that 0 to 2 holds most designers; tuck_together fits them.
-base and light are the designers' means and 20 more: cut letters stand a little more open than type (common practice).
+tall by hand to their punctuation. tuck is our choice, so that 0 to 2 holds every tuned designer; tuck_together fits
+them. base and light are the designers' means and 20 more: cut letters stand a little more open than type (common
+practice).
 """
 
 _SMALL_SHARE = 0.5
