@@ -1,5 +1,6 @@
 """The commands as a carver types them: what they print, what they write, how they leave."""
 
+import contextlib
 import json
 import os
 import subprocess
@@ -9,6 +10,9 @@ from pathlib import Path
 import pytest
 
 from stopcut.cli import main
+
+
+BEGINNINGS = {".pdf": b"%PDF", ".png": b"\x89PNG", ".svg": b"<?xml", ".toml": b"format"}
 
 
 def run(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[int, str, str]:
@@ -190,3 +194,51 @@ def test_a_wrong_tool_roll_is_told_like_a_wrong_job(
     status, _, err = run(capsys, "plan", job_file, "--tools", roll)
     assert status == 2
     assert "line 4" in err
+
+
+def test_a_terminal_without_our_signs_shows_what_it_can(job_file: Path, tmp_path: Path) -> None:
+    env = {**os.environ, "STOPCUT_HOME": str(tmp_path / "home"), "PYTHONIOENCODING": "ascii", "LANG": "C"}
+    for more in ([], ["--json"]):
+        done = subprocess.run(
+            [sys.executable, "-m", "stopcut", "measure", str(job_file), *more],
+            capture_output=True,
+            env=env,
+            check=False,
+        )
+        assert done.returncode == 0, done.stderr
+        assert b"Traceback" not in done.stderr
+        assert done.stdout.isascii()
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+def test_a_full_disk_is_told_in_a_sentence(job_file: Path, tmp_path: Path) -> None:
+    env = {**os.environ, "STOPCUT_HOME": str(tmp_path / "home")}
+    with Path("/dev/full").open("wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "stopcut", "measure", str(job_file)],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            env=env,
+            check=False,
+        )
+    assert done.returncode == 3
+    assert b"Traceback" not in done.stderr
+    assert b"could not be said or written" in done.stderr
+
+
+def test_a_run_killed_in_the_middle_leaves_old_files_or_new_ones_but_no_half(
+    capsys: pytest.CaptureFixture[str], job_file: Path, tmp_path: Path
+) -> None:
+    out, env = tmp_path / "out", {**os.environ, "STOPCUT_HOME": str(tmp_path / "home")}
+    assert run(capsys, "sheets", job_file, "--out", out, "--quiet")[0] == 0
+    sizes = {path.name: len(path.read_bytes()) for path in out.iterdir()}
+    for delay in (0.6, 0.9, 1.1, 1.3, 1.5, 1.8):
+        command = [sys.executable, "-m", "stopcut", "sheets", str(job_file), "--out", str(out), "--quiet"]
+        with subprocess.Popen(command, env=env, stderr=subprocess.DEVNULL) as running:
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                running.wait(delay)
+            running.kill()
+        for name, size in sizes.items():
+            content = (out / name).read_bytes()
+            assert len(content) == pytest.approx(size, rel=0.01), name
+            assert content.startswith(BEGINNINGS[Path(name).suffix]), name

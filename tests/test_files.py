@@ -67,3 +67,20 @@ def test_files_may_be_read_as_any_other_that_the_carver_makes(tmp_path: Path) ->
     (tmp_path / "plain").write_bytes(b"")
     write_together(tmp_path, {"pattern.pdf": b"one"})
     assert (tmp_path / "pattern.pdf").stat().st_mode == (tmp_path / "plain").stat().st_mode
+
+
+def test_a_file_in_the_folders_place_is_told_as_that(tmp_path: Path) -> None:
+    (tmp_path / "out").write_text("mine")
+    with pytest.raises(BadFile, match="is a file"):
+        write_together(tmp_path / "out", {"pattern.pdf": b"new"})
+    assert (tmp_path / "out").read_text() == "mine"
+
+
+def test_a_folder_made_for_nothing_is_taken_away_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(_handle: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(BadFile, match="No space left"):
+        write_together(tmp_path / "new", {"pattern.pdf": b"new"})
+    assert not (tmp_path / "new").exists()

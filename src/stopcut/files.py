@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import tempfile
 from collections.abc import Mapping
@@ -19,6 +20,7 @@ def write_together(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, .
     any could not be written.
     """
     staged: list[tuple[Path, Path]] = []
+    made = not folder.exists()
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, content in contents.items():
@@ -32,11 +34,25 @@ def write_together(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, .
         for beside_path, target in staged:
             beside_path.replace(target)
     except OSError as problem:
-        raise BadFile(f"{folder}: {problem.strerror or problem}; nothing there was changed by half") from problem
+        raise BadFile(_said(folder, problem)) from problem
     finally:
         for beside_path, _ in staged:
             beside_path.unlink(missing_ok=True)
+        if made:
+            with contextlib.suppress(OSError):  # it holds something, or never came to be
+                folder.rmdir()
     return tuple(target for _, target in staged)
+
+
+def _said(folder: Path, problem: OSError) -> str:
+    """What went wrong with a folder, in the carver's words."""
+    if isinstance(problem, FileExistsError | NotADirectoryError):
+        return f"{folder} cannot be written to: it is a file, or stands in one. Name a folder."
+    if isinstance(problem, FileNotFoundError):
+        return f"{folder} cannot be made there. Name another folder."
+    if isinstance(problem, PermissionError):
+        return f"{folder} may not be written to. Name another folder, or ask who it belongs to."
+    return f"{folder} could not be written to ({problem.strerror or problem}); nothing there was changed by half."
 
 
 def _umask() -> int:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
+import io
 import json
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -39,6 +42,7 @@ stopcut sets out, measures and draws incised (V-cut) lettering for carving by ha
   stopcut new gate.toml     a job file to fill in: words, board, face
   stopcut measure gate.toml       what it comes to, and what will not carve
   stopcut sheets gate.toml --out sheets    the full-size pattern and the picture of the carved board
+  stopcut plan gate.toml    every cut: with which tool, which way, in which order, in how long
   stopcut faces             the faces at hand
 
 stopcut COMMAND --help says more of each."""
@@ -46,32 +50,41 @@ stopcut COMMAND --help says more of each."""
 
 def main(arguments: list[str] | None = None) -> None:
     """Run a command and leave with its exit status. Whatever a person can mend is said, never thrown."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a terminal without × or ³ shows ? and the work goes on
+    sys.exit(_status(arguments))
+
+
+def _status(arguments: list[str] | None) -> int:
     teller = Teller()
     try:
-        status = commands.main(arguments, prog_name="stopcut", standalone_mode=False)
-        sys.exit(status or FINE)
+        status: int = commands.main(arguments, prog_name="stopcut", standalone_mode=False) or FINE
+        sys.stdout.flush()
+        return status
     except WrongJob as problem:
         for fault in problem.faults:
             teller.fault(fault)
-        sys.exit(WRONG)
+        return WRONG
     except (FaceLacksCharacter, BadFace) as problem:
         teller.fault(str(problem))
-        sys.exit(WRONG)
+        return WRONG
     except CarverError as problem:
         teller.fault(str(problem))
-        sys.exit(OTHER)
     except click.UsageError as problem:
         said = problem.format_message()
         teller.fault(f"{said} `{problem.ctx.command_path if problem.ctx else 'stopcut'} --help` says how it goes.")
-        sys.exit(OTHER)
     except click.ClickException as problem:
         teller.fault(problem.format_message())
-        sys.exit(OTHER)
     except (click.Abort, KeyboardInterrupt):
         teller.fault("Stopped; nothing was changed by half.")
-        sys.exit(OTHER)
-    except BrokenPipeError:
-        sys.exit(OTHER)
+    except OSError as problem:  # the place that is written to is gone or full: a closed pipe, a full disk
+        with contextlib.suppress(OSError, ValueError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # what is left unsaid goes nowhere
+        if not isinstance(problem, BrokenPipeError):
+            with contextlib.suppress(OSError):
+                teller.fault(f"This could not be said or written: {problem.strerror or problem}.")
+    return OTHER
 
 
 @click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
@@ -258,4 +271,5 @@ def _sheets(job: Job, folder: Path, paper: str | None, whole: bool, quiet: bool)
 
 
 def _print_json(value: dict[str, Any]) -> None:
-    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2) + "\n")
+    plain = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
+    sys.stdout.write(json.dumps(value, ensure_ascii=plain, indent=2) + "\n")

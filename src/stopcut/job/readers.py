@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from pydantic import PlainValidator, ValidationInfo
 
-from stopcut.job.pairs import Pair, split_pair
+from stopcut.job.pairs import Pair, letters_of, split_pair
 from stopcut.units import parse_share
 from stopcut.written.readers import (
     NEEDED_FORMAT_CHARACTERS,
@@ -21,6 +21,9 @@ from stopcut.written.readers import (
 )
 
 __all__ = ["features", "pair", "plain_pair", "scale_or_length", "shift_by", "words"]
+
+MOST_MARKS: Final = 8
+"""Marks on one letter. Our choice: pointed and sung Hebrew has four or five, and more is a slip of the keys."""
 
 _FEATURE: Final = re.compile(r"[+-]?[A-Za-z0-9]{4}(?:=[0-9]{1,3})?")
 
@@ -36,6 +39,9 @@ def words(longest: int) -> PlainValidator:
             raise wrong("the words are blank", "write what is to be carved, or take this [[line]] out")
         if len(value) > longest:
             raise wrong(f"the line has {len(value)} characters", f"break it into lines of at most {longest}")
+        piled = max((sum(1 for c in letter if unicodedata.combining(c)) for letter in letters_of(value)), default=0)
+        if piled > MOST_MARKS:
+            raise wrong(f"a letter has {piled} marks", f"no script piles up more than {MOST_MARKS} on one letter")
         return value
 
     return PlainValidator(read)

@@ -85,6 +85,8 @@ def _remedy_when_unknown(path: Path, form: Format) -> str:
     homes = [names for names, table in form.tables.items() if path[-1] in table.model_fields]
     if guess:
         return f"did you mean {guess}?"
+    if (str(path[-1]),) in form.tables and str(path[-1]) in form.repeated:
+        return f"write [[{path[-1]}]], in double brackets, with its own settings below it"
     if homes:
         return "it belongs in " + " or ".join(_header(names, form) for names in homes)
     return "take it out"

@@ -56,6 +56,10 @@ def wrong(found: str, remedy: str) -> PydanticCustomError:
     return PydanticCustomError(WRONG, "{found}; {remedy}", {"found": found, "remedy": remedy})
 
 
+ABSURD_MM: Final = 1e9
+"""A length from here on is not written out. [mm] Our choice: a thousand kilometres is no board."""
+
+
 def shown(value: object) -> str:
     """A value as the carver may recognise it, on one line and not too long."""
     if isinstance(value, str):
@@ -207,7 +211,8 @@ def bounded_length(value: Any, units: Units, least_mm: float, most_mm: float) ->
     if not least_mm <= mm <= most_mm:
         little = "little" if mm < least_mm else "much"
         bounds = f"from {_bound(least_mm, units)} to {_bound(most_mm, units)}"
-        raise wrong(f"{shown(value)} ({format_length(mm, units)}) is too {little}", f"stay {bounds}")
+        length = f" ({format_length(mm, units)})" if mm < ABSURD_MM else ""
+        raise wrong(f"{shown(value)}{length} is too {little}", f"stay {bounds}")
     return mm
 
 
