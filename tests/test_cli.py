@@ -11,7 +11,6 @@ import pytest
 
 from stopcut.cli import main
 
-
 BEGINNINGS = {".pdf": b"%PDF", ".png": b"\x89PNG", ".svg": b"<?xml", ".toml": b"format"}
 
 
