@@ -48,7 +48,7 @@ no fork of the end's. [degrees] Our choice."""
 AROUND = 5.0
 """An outline longer than this from wall to opposite wall goes round more than an end: a ball on a hairline, a bowl.
 [half-widths] Our choice: a round end's is π half-widths long."""
-LINES_VERSION = 6
+LINES_VERSION = 7
 """Raised when the same roof would now give other lines: what older versions kept is then not used."""
 
 

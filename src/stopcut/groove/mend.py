@@ -30,10 +30,10 @@ Array = NDArray[np.float64]
 GRID = 2.0**-24
 """The grid that coordinates are moved to. [of the shape's reach rounded to a power of two] Our choice: moves a letter's
 edge by 4 nm at 60 mm caps, and products of two differences stay exact in doubles."""
-MOST = 0.4
+MOST = 0.8
 """The most that mending moves an outline, and the width under which a spike or slit goes whole. [tolerances] Our
-choice: 0.017 mm at 60 mm caps flattened to 0.0005 em."""
-TINY = 0.2
+choice: 0.017 mm at 60 mm caps flattened to 0.00025 em."""
+TINY = 0.4
 """An edge shorter than this is closed up. [tolerances] Our choice: 0.0001 em of a letter, as a trial found needful."""
 HAIRPIN_DEG = 165.0
 """A vertex that turns this much is a spike's tip or a slit's end. [degrees] Our choice, as TINY."""
