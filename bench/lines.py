@@ -76,7 +76,7 @@ def main() -> None:
             print("\n".join(steadiness(face, characters)))
     else:
         SHEET.parent.mkdir(exist_ok=True)
-        contact_sheet().save(SHEET, optimize=True)
+        contact_sheet().convert("L").quantize(16).save(SHEET, optimize=True)
         print(SHEET.relative_to(SHEET.parent.parent))
 
 
