@@ -7,16 +7,19 @@ import math
 import numpy as np
 import pytest
 import shapely
+from groove_shapes import letter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from judges import as_surface
 from roof_shapes import Array, blocky, flat_of, shaken, star_shaped, turned
 
+from stopcut.groove.groove import tolerance_for
 from stopcut.groove.mend import GRID, MOST, mended
 from stopcut.groove.roof import TOLERANCE_EM, roof
 from stopcut.groove.tangles import is_tangled, untangled
 from stopcut.shape.flat import Flat, flatten
 from stopcut.shape.outline import Outline, polygon
+from stopcut.shape.placed import Placed
 
 T = TOLERANCE_EM
 SQUARE = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]
@@ -40,9 +43,16 @@ def moved(before: Flat, after: Flat) -> float:
     return float(shapely.STRtree(edges).query_nearest(places, return_distance=True)[1].max())
 
 
-def test_half_a_tolerance_is_under_0_02_mm_at_60_mm_caps() -> None:
-    em_mm = 60 / 0.7  # a cap height of 0.7 em (common practice among text faces)
+@pytest.mark.parametrize("family", ["cinzel", "eb_garamond", "zilla_slab", "alegreya_sans", "cormorant"])
+def test_no_letter_is_mended_by_more_than_0_02_mm_at_60_mm_caps(family: str) -> None:
+    em_mm = 60 / letter(family, "H").bounds.top
     assert MOST * T * em_mm < 0.02
+
+
+@given(st.floats(0.001, 200))
+def test_no_ornament_is_mended_by_more_than_0_02_mm_at_any_size(scale: float) -> None:
+    ornament = Placed(polygon(SQUARE), scale, 0, 0)
+    assert MOST * tolerance_for(ornament) * scale < 0.02
 
 
 def test_a_clean_outline_is_left_alone() -> None:
