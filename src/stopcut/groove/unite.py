@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from stopcut.groove.roof import TOLERANCE_EM
+from stopcut.groove.groove import tolerance_for
 from stopcut.shape.outline import Outline
 from stopcut.shape.placed import Placed
 from stopcut.shape.regions import Region, outline_of, region_of
@@ -43,7 +43,7 @@ def unite(placed: Sequence[Placed], kinds: Sequence[Hashable] = ()) -> tuple[Uni
     """
     if kinds and len(kinds) != len(placed):
         raise ValueError(f"{len(kinds)} kinds for {len(placed)} outlines")
-    tolerances = [_tolerance(one) for one in placed]
+    tolerances = [tolerance_for(one) for one in placed]
     boxes = np.array([_box(one) for one in placed]).reshape(-1, 4)
     near = _touching_boxes(boxes)
     if not near:
@@ -61,11 +61,6 @@ def unite(placed: Sequence[Placed], kinds: Sequence[Hashable] = ()) -> tuple[Uni
         United(placed[parts[0]] if len(parts) == 1 else _one(placed, parts, tolerances[parts[0]]), tuple(parts))
         for parts in sorted(groups.values())
     )
-
-
-def _tolerance(placed: Placed) -> float:
-    """How far flattened edges may lie off the curves: the roof's own, in the outline's unit."""
-    return TOLERANCE_EM if placed.index > 0 else 0.03 / placed.scale
 
 
 def _box(placed: Placed) -> tuple[float, float, float, float]:
