@@ -2,12 +2,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stopcut.groove.groove import groove
+from stopcut.groove.groove import groove, tolerance_for
 from stopcut.groove.unite import unite
-from stopcut.shape.outline import Outline, polygon
+from stopcut.shape.flat import flatten
+from stopcut.shape.outline import Contour, Outline, polygon
 from stopcut.shape.placed import Placed
 
 SQUARE = polygon([(0, 0), (0.1, 0), (0.1, 0.1), (0, 0.1)])  # em
+
+K = 4 / 3 * (2**0.5 - 1)  # a cubic's handle for a quarter circle, as is well known
+QUARTERS = [
+    tuple((3 * (x * c - y * s), 3 * (x * s + y * c)) for x, y in ((1, 0), (1, K), (K, 1), (0, 1)))
+    for c, s in ((1, 0), (0, 1), (-1, 0), (0, -1))
+]
 
 
 def _at(x: float, y: float = 0.0, index: int = 1, char: str = "a", turn: float = 0.0) -> Placed:
@@ -53,6 +60,15 @@ def test_a_turned_letter_joins_where_it_stands_on_the_board():
     (one,) = unite((_at(0, turn=90), _at(-5, 5, 2)))
     assert one.placed.on_board.area == pytest.approx(200 - 25)
     assert one.placed.turn_deg == 90
+
+
+def test_ornaments_that_touch_are_united_within_the_tolerance_their_roof_is_worked_to():
+    disc = Outline((Contour(tuple(QUARTERS)),))
+    one, other = (Placed(disc, 2.5, x, 0, char="rosette") for x in (0.0, 14.9))  # 15 mm across
+    (both,) = unite((one, other))
+    alone = flatten(disc, tolerance_for(one)).size
+    # Each disc loses or gains a vertex or two where they meet; finer or coarser flattening changes far more.
+    assert sum(len(contour.segments) for contour in both.placed.outline.contours) == pytest.approx(2 * alone, abs=6)
 
 
 def test_a_space_joins_nothing():
