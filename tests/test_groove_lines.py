@@ -27,6 +27,7 @@ from stopcut.shape.outline import Contour, Outline, polygon
 
 FINE = 0.001
 CAPITALS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ&123"
+SMALL = "abcdefghijklmnopqrstuvwxyz0123456789"
 FOUR = ["cinzel", "eb_garamond", "zilla_slab", "alegreya_sans"]
 
 
@@ -355,11 +356,12 @@ def moved(one: PlanLines, other: PlanLines, kinds: set[str], scale: float, toler
     return whole, away
 
 
+@pytest.mark.parametrize("chars", [CAPITALS, SMALL])
 @pytest.mark.parametrize("family", FOUR)
-def test_ninety_nine_hundredths_of_the_lines_stay_when_the_tolerance_is_halved(family: str) -> None:
+def test_ninety_nine_hundredths_of_the_lines_stay_when_the_tolerance_is_halved(family: str, chars: str) -> None:
     scale = 60 / letter(family, "H").bounds.top
     whole = away = 0.0
-    for char in CAPITALS:
+    for char in chars:
         coarse, fine = (drawn(letter(family, char), tolerance) for tolerance in (TOLERANCE_EM, TOLERANCE_EM / 2))
         for kinds in ({"centre", "corner"}, {"arris"}):
             for pair in ((coarse, fine), (fine, coarse)):
