@@ -37,11 +37,13 @@ CHARACTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ&123"
 CAPITALS_MM = 60.0
 
 SHEET = Path(__file__).parent.parent / "docs" / "groove-lines.png"
-PER_MM = 5.0
-"""Pixels per mm of the finished picture."""
-FINER = 3
-"""Drawn this much larger, then brought down, so that thin lines are smooth."""
 WIDTH_MM = 560.0
+PER_MM = 2000 / WIDTH_MM
+"""Pixels per mm of the finished picture."""
+FINER = 4
+"""Drawn this much larger, then brought down, so that thin lines are smooth."""
+GREYS = 16
+"""As many as still tell a run from a mitre; a third fewer bytes than all of them."""
 BETWEEN_MM = 11.0
 
 # Weights and dashes are the sheets'. [mm]
@@ -76,7 +78,7 @@ def main() -> None:
             print("\n".join(steadiness(face, characters)))
     else:
         SHEET.parent.mkdir(exist_ok=True)
-        contact_sheet().convert("L").quantize(16).save(SHEET, optimize=True)
+        contact_sheet().quantize(GREYS).save(SHEET, optimize=True)
         print(SHEET.relative_to(SHEET.parent.parent))
 
 
