@@ -99,7 +99,7 @@ def test_what_will_be_planed_off_makes_the_pattern_bolder_and_leaves_the_finishe
         assert finished.volume_mm3 == pytest.approx(designed.volume_mm3, rel=1e-9)
         wider = cut.placed.bounds_mm.width - designed.placed.bounds_mm.width
         assert wider >= 2 * 0.5 / math.tan(math.radians(60)) - 0.02
-        # Both outlines are flattened, to 0.01 mm and to 0.00025 em (0.014 mm here); a wall of 60° makes depth of it.
+        # Both outlines are flattened, their half-widths within 0.025 mm of each other; a wall of 60° makes depth of it.
         assert cut.max_depth_mm >= designed.max_depth_mm + 0.5 - (0.01 + 0.015) * math.tan(math.radians(60))
 
 
