@@ -20,7 +20,7 @@ from stopcut.groove.groove import groove
 from stopcut.groove.ornament import PlacedOrnament, ornaments
 from stopcut.groove.roof import RoofError
 from stopcut.groove.surface import Groove
-from stopcut.groove.unite import unite
+from stopcut.groove.unite import United, unite
 from stopcut.job.faults import fault_of, fault_of_line
 from stopcut.job.job import DEFAULTS, Job, Line, Match
 from stopcut.lettering.letter import LineRequest, letter_line, only_figures
@@ -131,7 +131,7 @@ class Work:
             (allowance_placed(placed, off, wall), (wall, None if flat is None else flat + off))
             for placed, (wall, flat) in self._carved
         ]
-        return self._grooves(bolder, [])
+        return self._grooves(bolder, _unite(bolder), [])
 
     def plan(self, order: Way = "middle", roll: Roll | None = None, skill: Skill = "practised") -> Plan:
         """Every cut with its tool, in working order, and the minutes it takes; roll None is the published one."""
@@ -245,7 +245,9 @@ class Work:
         try:
             return letter_line(request)
         except FaceLacksCharacter as lack:
-            have = f"{' or '.join(lack.others)} has it: set face for this line" if lack.others else "leave it out"
+            *first, last = lack.others or ("",)
+            faces = f"{', '.join(first)} and {last} have it" if first else f"{last} has it"
+            have = f"{faces}: set face for this line" if last else "leave it out, or name a face that has it"
             found = f"{lack.family} has no '{lack.char}' (letter {lack.index})"
             raise WrongJob((fault_of_line(self.job, request.line, "words", found, have),)) from lack
         except BadFace as problem:
@@ -287,10 +289,15 @@ class Work:
     @cached_property
     def _cut(self) -> tuple[tuple[Groove, ...], tuple[Finding, ...]]:
         failed: list[Finding] = []
-        return self._grooves(self._carved, failed), tuple(failed)
+        return self._grooves(self._carved, self._united, failed), tuple(failed)
 
-    def _grooves(self, carved: Sequence[tuple[Placed, _Wall]], failed: list[Finding]) -> tuple[Groove, ...]:
-        united = unite([placed for placed, _ in carved], [wall for _, wall in carved])
+    @cached_property
+    def _united(self) -> tuple[United, ...]:
+        return _unite(self._carved)
+
+    def _grooves(
+        self, carved: Sequence[tuple[Placed, _Wall]], united: Sequence[United], failed: list[Finding]
+    ) -> tuple[Groove, ...]:
         grooves = []
         for number, one in enumerate(united):
             self.progress("Grooves", number / len(united))
@@ -319,9 +326,7 @@ class Work:
     @property
     def _joined(self) -> tuple[tuple[Placed, ...], ...]:
         """Letters that touch or overlap and are therefore carved as one."""
-        placed = [placed for placed, _ in self._carved]
-        united = unite(placed, [wall for _, wall in self._carved])
-        return tuple(tuple(placed[part] for part in one.parts) for one in united if len(one.parts) > 1)
+        return tuple(tuple(self._carved[part][0] for part in one.parts) for one in self._united if len(one.parts) > 1)
 
     @property
     def _findings_key(self) -> FindingsKey:
@@ -362,6 +367,11 @@ class _SizedLine:
     lettered: Lettered
     findings: tuple[Finding, ...] = ()
     before: Lettered | None = None
+
+
+def _unite(carved: Sequence[tuple[Placed, _Wall]]) -> tuple[United, ...]:
+    """What touches and is cut alike, as one."""
+    return unite([placed for placed, _ in carved], [wall for _, wall in carved])
 
 
 def _setting(line: Line, lettered: Lettered) -> LineSetting:
