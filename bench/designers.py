@@ -51,7 +51,10 @@ LOOKS = (
     "when it was printed once more, tuck then closing up hollows at one height too (chosen on the tuned families)",
     "when a tuck that closed up by depths cut at a fifth of cap height, less half the least one, was tried (better on "
     "the tuned families, worse on these, so given up)",
-    "when the table was last printed, tuck then counted in steps that 0 to 4 can set (no score chosen by it)",
+    "when the table was printed with tuck counted in steps that 0 to 4 can set (no score chosen by it)",
+    "when it was last printed, after uneven sides took the place of deepest notches and tuck was that of a cut depth "
+    "less three tenths of the least one (both chosen on the tuned families)",
+    "when it was reckoned what a number of its own for every pair would bring (nothing chosen by it)",
 )
 """Each time that scores of the kept-aside families were looked at."""
 

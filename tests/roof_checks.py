@@ -78,7 +78,7 @@ def held_to_theory(outline: Outline, roof: Roof) -> list[str]:
     inside = (roof.nodes >= (box.left - 0.001, box.bottom - 0.001)) & (
         roof.nodes <= (box.right + 0.001, box.top + 0.001)
     )
-    if not inside.all() or roof.heights.min() < 0 or roof.heights.max() > max(box.width, box.height) / 2:
+    if not inside.all() or roof.heights.min() < 0 or roof.heights.max() > max(box.width, box.height) / 2 + 0.001:
         wrong.append("a spike")
     return wrong + _sheet(roof)
 

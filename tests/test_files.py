@@ -69,6 +69,15 @@ def test_files_may_be_read_as_any_other_that_the_carver_makes(tmp_path: Path) ->
     assert (tmp_path / "pattern.pdf").stat().st_mode == (tmp_path / "plain").stat().st_mode
 
 
+def test_writing_leaves_alone_what_other_threads_write_by(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def changed(_mask: int) -> int:  # a process has one umask: while it is changed, others' files would be for all
+        raise AssertionError("the umask was changed")
+
+    monkeypatch.setattr(os, "umask", changed)
+    write_together(tmp_path, {"pattern.pdf": b"one"})
+    assert contents(tmp_path) == {"pattern.pdf": b"one"}
+
+
 def test_a_file_in_the_folders_place_is_told_as_that(tmp_path: Path) -> None:
     (tmp_path / "out").write_text("mine")
     with pytest.raises(BadFile, match="is a file"):

@@ -35,7 +35,7 @@ def paths(draw):
 
 
 @given(paths())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_a_path_has_the_box_that_another_reader_gives_it(words):
     mine = draw_path(words, "nonzero").bounds
     other = OtherPath(words).bbox()

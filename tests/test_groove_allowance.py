@@ -29,7 +29,7 @@ def test_a_stem_stands_out_by_what_comes_off_over_the_walls_slope():
 
 
 @given(st.floats(0.1, 3), st.floats(30, 75))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_the_groove_of_the_pattern_is_deeper_by_what_comes_off(off, wall):
     designed = groove(Placed(STEM, 1, 0, 0), wall)
     cut = groove(Placed(allowance_outline(STEM, off, wall), 1, 0, 0), wall)

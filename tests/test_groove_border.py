@@ -38,7 +38,7 @@ def test_a_hollow_corner_takes_off_quarter_circles():
 
 
 @given(st.sampled_from(CORNERS), st.floats(1, 12), st.floats(0, 40), st.sampled_from([1, 2]))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_every_stroke_is_as_broad_as_asked_all_round(corners, stroke, inset, lines):
     outline = border_outline(Border(inset, stroke, lines, corners), 500, 400)
     region = region_of(outline, 0.01)

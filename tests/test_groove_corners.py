@@ -93,7 +93,7 @@ def test_what_is_a_corner_depends_on_how_deep_the_shape_is_cut() -> None:
     assert len(ring_of(outline, 7).marks) == 4
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(shift=st.integers(0, 400), char=st.sampled_from("AERSW&g"))
 def test_corners_do_not_depend_on_where_a_ring_begins(shift: int, char: str) -> None:
     flat = flatten(letter("eb_garamond", char), 0.0005)

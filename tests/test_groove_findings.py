@@ -54,6 +54,14 @@ def test_a_groove_deeper_than_half_the_board_is_too_deep(thickness, code):
         assert found[0].says.startswith("8.7 mm is how deep I (line 1, letter 1) goes")
 
 
+def test_an_ornament_that_is_too_deep_is_mended_where_its_wall_is_set():
+    ornament = replace(_box(100, 60, 10, 60), line=0, index=0, char="vine.svg")
+    (found,) = [one for one in _found(ornament, board=replace(BOARD, thickness_mm=14)) if one.code == "too-deep"]
+    assert "vine.svg" in found.says
+    assert "[groove]" in found.remedy
+    assert "line" not in found.remedy
+
+
 def test_a_flat_bottom_mends_what_is_too_deep():
     assert _found(_box(100, 60, 10, 60), flat=6, board=replace(BOARD, thickness_mm=14)) == ()
 
@@ -83,7 +91,7 @@ def test_a_long_thin_spur_is_fine_detail_and_a_sharp_corner_is_none():
 
 
 @given(st.floats(0.1, 3))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 def test_wood_between_grooves_is_too_thin_below_the_shops_figure(gap):
     codes = _codes(_box(100, 60, 6, 60), _box(106 + gap, 60, 6, 60, 2))
     assert ("thin-wood" in codes) == (gap < 0.95)
@@ -147,7 +155,7 @@ def test_a_counter_too_small_to_stay_is_told_of_with_its_width():
 
 
 @given(st.floats(8, 80))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 def test_the_wood_inside_a_v_has_the_angle_of_its_legs(angle):
     half = math.radians(angle / 2)
     x, y = 60 * math.sin(half), 60 * math.cos(half)

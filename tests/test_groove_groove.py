@@ -114,7 +114,7 @@ def test_a_triangle_is_a_pyramid_over_its_inscribed_circle() -> None:
 # --- place, size, angle ---
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     name=st.sampled_from(sorted(SHAPES)),
     scale=st.floats(0.2, 5),

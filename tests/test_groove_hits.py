@@ -32,7 +32,7 @@ def asked(rings: list[Array]) -> tuple[Array, Array, Array, Array]:
 
 
 @given(st.lists(star_shaped(), min_size=1, max_size=3))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_first_hits_are_the_same_whether_all_or_only_near_edges_are_tried(
     rings: list[list[tuple[float, float]]],
 ) -> None:

@@ -114,7 +114,7 @@ def test_a_regular_polygon_has_a_mitre_to_each_corner_and_they_meet_in_the_middl
     assert made.pits == ()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(st.floats(0.4, 1.0), min_size=3, max_size=7), st.floats(0, 6), st.floats(0.5, 1.0))
 def test_a_convex_polygon_has_a_tree_of_lines_with_one_branch_to_each_sharp_corner(
     parts: list[float], turn: float, squash: float

@@ -180,7 +180,7 @@ def test_islands_in_holes_stay_islands() -> None:
 
 
 @given(star_shaped(), st.sampled_from([0.0, 0.4, 1.1]))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_a_tangle_is_seen_where_geos_sees_one(points: list[tuple[float, float]], angle: float) -> None:
     ring = np.round(np.array(turned(points, angle)) * 64) / 64  # coarse: some touch, some cross, some do not
     ring = np.array([p for p, q in zip(ring.tolist(), np.roll(ring, 1, axis=0).tolist(), strict=True) if p != q])
@@ -190,7 +190,7 @@ def test_a_tangle_is_seen_where_geos_sees_one(points: list[tuple[float, float]],
 
 
 @given(st.lists(star_shaped(12), min_size=2, max_size=4), st.integers(0, 99))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_rings_thrown_together_come_out_as_their_union(rings: list[list[tuple[float, float]]], seed: int) -> None:
     chance = np.random.default_rng(seed)
     thrown = [np.round((np.array(ring) / 4 + chance.uniform(-0.3, 0.3, 2)) * 4096) / 4096 for ring in rings]
@@ -206,7 +206,7 @@ SCRIBBLE = st.lists(st.tuples(st.integers(-6, 6), st.integers(-6, 6)), min_size=
 
 
 @given(st.lists(SCRIBBLE, min_size=1, max_size=4), st.sampled_from([1.0, 1.0001, 0.77]))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 def test_no_scribble_is_beyond_mending(rings: list[list[tuple[int, int]]], squeeze: float) -> None:
     scribbled = flat_of([np.array(ring, dtype=float) * (squeeze, 1.0) / 6 for ring in rings])
     surface = roof(mended(scribbled, T))
@@ -215,7 +215,7 @@ def test_no_scribble_is_beyond_mending(rings: list[list[tuple[int, int]]], squee
 
 
 @given(blocky(), st.sampled_from([3e-8, 1e-6, 3e-5, 1e-4]), st.integers(0, 99))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_rough_outlines_move_no_more_than_they_may(rings: list[Array], noise: float, seed: int) -> None:
     finely = [shapely.get_coordinates(shapely.LinearRing(ring).segmentize(0.01))[:-1] for ring in rings]
     flat = flat_of(shaken(finely, noise, seed))
@@ -230,7 +230,7 @@ def test_rough_outlines_move_no_more_than_they_may(rings: list[Array], noise: fl
     star_shaped(10),
     st.lists(st.tuples(st.integers(0, 9), st.sampled_from(["double", "collinear", "step", "spike"])), max_size=8),
 )
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 def test_nasty_points_put_in_change_nothing_that_matters(
     points: list[tuple[float, float]], nasty: list[tuple[int, str]]
 ) -> None:

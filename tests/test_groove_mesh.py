@@ -45,7 +45,7 @@ def measured(made: Groove) -> None:
     assert plan.sum() == pytest.approx(made.plan_area_mm2, rel=1e-9)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(name=st.sampled_from(sorted(SHAPES)), part=st.floats(0.05, 1.3), wall=st.floats(20, 80), turn=st.floats(0, 90))
 def test_plain_shapes_are_one_whole_sheet_with_and_without_a_flat_bottom(
     name: str, part: float, wall: float, turn: float

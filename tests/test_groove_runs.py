@@ -45,7 +45,7 @@ def test_the_run_ends_where_the_flare_begins() -> None:
 profiles = st.lists(st.floats(1, 6), min_size=3, max_size=12)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(profiles, st.floats(20, 90))
 def test_runs_are_the_same_from_either_end(widths: list[float], length: float) -> None:
     points, half = straight(length, *widths)
@@ -55,7 +55,7 @@ def test_runs_are_the_same_from_either_end(widths: list[float], length: float) -
     assert np.array(there) == pytest.approx(np.array(mirrored), abs=1e-6)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(profiles, st.floats(20, 90), st.floats(0.01, 100))
 def test_runs_grow_with_the_letter(widths: list[float], length: float, scale: float) -> None:
     points, half = straight(length, *widths)

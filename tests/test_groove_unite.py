@@ -29,7 +29,7 @@ def test_what_stands_alone_keeps_its_own_outline():
 
 
 @given(st.floats(-9.9, 9.9), st.floats(-9.9, 9.9))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_two_squares_that_overlap_become_one_of_their_joint_area(dx, dy):
     (one,) = unite((_at(0, char="a"), _at(dx, dy, 2, "b")))
     assert one.parts == (0, 1)

@@ -7,9 +7,9 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import assume, given, reject, settings
 from hypothesis import strategies as st
-from judges import as_polygons, as_surface, by_cgal
+from judges import NoVerdict, as_polygons, as_surface, by_cgal
 from roof_checks import held_to_cgal
 from roof_shapes import KNOWN, Array, Known, blocky, flat_of, shaken, star_shaped, turned
 
@@ -47,7 +47,7 @@ def test_an_ellipse_is_as_deep_as_its_short_half_axis() -> None:
 
 
 @given(star_shaped(), ANGLES)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_a_simple_polygons_skeleton_is_a_tree_with_a_face_an_edge(
     points: list[tuple[float, float]], angle: float
 ) -> None:
@@ -78,7 +78,7 @@ def _reached(found: Skeleton) -> set[int]:
 
 
 @given(star_shaped(), ANGLES)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_every_arc_rises_or_is_level_and_is_as_far_from_both_its_edges(
     points: list[tuple[float, float]], angle: float
 ) -> None:
@@ -95,7 +95,7 @@ def test_every_arc_rises_or_is_level_and_is_as_far_from_both_its_edges(
 
 
 @given(st.lists(st.tuples(st.integers(-50, 50), st.integers(-50, 50)), min_size=5, max_size=40))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_a_convex_shapes_roof_is_the_distance_to_its_edge(points: list[tuple[int, int]]) -> None:
     hull = shapely.MultiPoint(points).convex_hull
     assume(hull.geom_type == "Polygon")
@@ -108,24 +108,27 @@ def test_a_convex_shapes_roof_is_the_distance_to_its_edge(points: list[tuple[int
 
 
 @given(star_shaped(), ANGLES)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_a_polygon_at_random_has_the_roof_that_cgal_gives_it(points: list[tuple[float, float]], angle: float) -> None:
     assert held_to_cgal(roof(flat_of((turned(points, angle),)))) == []
 
 
 @given(blocky(), ANGLES)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_bars_with_holes_and_ties_have_the_roof_that_cgal_gives_them(rings: list[Array], angle: float) -> None:
     assume(rings)
     surface = roof(flat_of([np.array(turned(ring.tolist(), angle)) for ring in rings]))
-    ours, theirs = as_surface(surface), by_cgal(surface.flat.rings)
+    try:
+        ours, theirs = as_surface(surface), by_cgal(surface.flat.rings)
+    except NoVerdict:
+        reject()  # hypothesis fails the test if this came often
     # Ties have more than one right skeleton once rounding spoils them: surfaces are compared, not faces.
     assert ours.height == pytest.approx(theirs.height, abs=1e-6)
     assert ours.volume == pytest.approx(theirs.volume, rel=1e-5)
 
 
 @given(blocky(), st.sampled_from([1e-12, 1e-10, 1e-9, 1e-8, 1e-7, 1e-6, 1e-5]), st.integers(0, 99))
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=120)
 def test_ties_that_are_nearly_ties_are_no_harder(rings: list[Array], noise: float, seed: int) -> None:
     assume(rings)
     exact, near = as_surface(roof(flat_of(rings))), as_surface(roof(flat_of(shaken(rings, noise, seed))))
@@ -134,7 +137,7 @@ def test_ties_that_are_nearly_ties_are_no_harder(rings: list[Array], noise: floa
 
 
 @given(star_shaped(), st.integers(0, 23))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_the_roof_turns_with_its_shape(points: list[tuple[float, float]], hours: int) -> None:
     still = as_surface(roof(flat_of((points,))))
     turned_roof = as_surface(roof(flat_of((turned(points, hours * math.pi / 12),))))

@@ -7,7 +7,7 @@ from pathlib import Path
 import platformdirs
 import pytest
 
-from stopcut.home import cache_folder, home
+from stopcut.home import cache_folder, home, path_named
 
 
 def test_the_named_home_holds_everything_cache_included(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
@@ -36,3 +36,8 @@ def test_without_a_name_it_is_where_the_system_keeps_a_users_data(
 def test_a_tilde_means_the_users_own_folder(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("STOPCUT_HOME", "~/shop")
     assert home() == Path.home() / "shop"
+
+
+def test_a_tilde_before_a_name_nobody_has_is_a_file_of_that_name() -> None:
+    assert path_named("~0") == Path("~0")
+    assert path_named("~nobody-of-that-name/plot.toml") == Path("~nobody-of-that-name/plot.toml")

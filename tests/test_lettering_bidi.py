@@ -24,19 +24,19 @@ def displayed(text: str, base: int) -> str:
     return "".join(out)
 
 
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=1500)
 @given(st.text(st.sampled_from(PLAIN), max_size=14), st.sampled_from([0, 1]))
 def test_characters_stand_where_another_implementation_puts_them(text: str, base: int) -> None:
     assert displayed(text, base) == get_display(text, base_dir="R" if base else "L")
 
 
-@settings(max_examples=800, deadline=None)
+@settings(max_examples=800)
 @given(st.text(st.sampled_from(WITH_ISOLATES), max_size=14), st.sampled_from([0, 1]))
 def test_isolates_keep_their_insides_to_themselves(text: str, base: int) -> None:
     assert displayed(text, base) == get_display(text, base_dir="R" if base else "L")
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(st.text(st.sampled_from("abאב01 .()\u202a\u202b\u202c\u202d\u202e\u00ad"), max_size=12))
 def test_embeddings_and_overrides_order_what_is_left_of_them(text: str) -> None:
     def kept(shown: str) -> str:
@@ -79,7 +79,7 @@ def test_a_cluster_is_never_cut_by_a_run() -> None:
     assert len({rtl for start, end, rtl in visual_runs(text, whole=[(0, 3)])}) == 1
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(st.text(max_size=30))
 def test_runs_cover_every_character_once_whatever_the_text(text: str) -> None:
     places = sorted(place for start, end, _ in visual_runs(text) for place in range(start, end))

@@ -67,7 +67,7 @@ def test_round_and_slanting_letters_and_dashes_have_no_stem(shape: Outline) -> N
     assert upright_stem(shape) is None
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.floats(-20, 20), st.floats(0.03, 0.2))
 def test_a_leaning_stem_is_measured_square_to_its_sides(lean_deg: float, width: float) -> None:
     slope = math.tan(math.radians(lean_deg))

@@ -224,7 +224,7 @@ def test_a_font_file_that_changed_is_lettered_anew(tmp_path: Path) -> None:
 TEXTS = st.text(st.sampled_from("AÉe\u0301\u0323 ,17ffiלם\u05b0()Я&\u200d\u00ad"), min_size=1, max_size=12)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(TEXTS)
 def test_letters_are_the_texts_clusters_each_once_whatever_the_order(words: str) -> None:
     try:

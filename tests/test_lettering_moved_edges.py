@@ -21,7 +21,7 @@ def _box(width: float, height: float) -> Outline:
 
 
 @given(st.floats(1, 20), st.floats(1, 20), st.floats(0.01, 0.5))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_all_edges_moved_out_evenly_make_a_mitred_larger_rectangle(width, height, by):
     edges = _edges(_box(width, height))
     moved = edges.moved(by * edges.thick.out)

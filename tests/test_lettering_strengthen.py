@@ -29,7 +29,7 @@ def _width_at(outline: Outline, x0: float, y0: float, x1: float, y1: float) -> f
 
 
 @given(st.floats(0.4, 2.4))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 def test_a_thin_bar_gets_the_asked_width_and_the_posts_keep_theirs(bar):
     done = strengthen(_h(bar), THINNEST)
     assert _width_at(done.outline, 15, -1, 15, 31) == pytest.approx(THINNEST, abs=0.02)

@@ -81,7 +81,7 @@ def test_both_walls_of_a_long_groove_take_light_as_trigonometry_says(
         assert (spots.y_mm[spots.y_mm < 0][lower > 0] < spots.y_mm[spots.y_mm < 0][lower == 0].min()).all()
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 @given(st.sampled_from("MARSO&"), st.floats(0, 360), st.floats(15, 90), st.floats(40, 70), st.floats(0, 360))
 def test_a_letter_seen_square_on_takes_the_faces_light_times_the_cosine_of_its_walls(
     char, azimuth, elevation, wall, turn

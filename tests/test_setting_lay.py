@@ -71,7 +71,7 @@ def test_a_line_on_a_very_large_arc_is_a_straight_line() -> None:
         assert one.left_mm - bent.ink_left_mm == pytest.approx(other.left_mm - level.ink_left_mm, abs=0.01)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(st.floats(150, 2000), st.sampled_from(["up", "down"]))
 def test_the_ink_of_a_bent_line_is_in_the_middle_of_the_board(radius: float, bend: str) -> None:
     line = on_arc("HIOIH", radius, bend).lines[0]

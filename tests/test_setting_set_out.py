@@ -190,7 +190,7 @@ def test_a_word_too_short_to_spread_is_said() -> None:
     assert codes(board(LineSetting(plain("H"), 20, align="spread"))) == ["cannot-spread"]
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.text("IOVATLH.-", min_size=2, max_size=8), st.floats(0, 4), st.floats(0, 2), st.floats(0.2, 4))
 def test_no_two_grooves_stand_nearer_than_the_wood_can(words: str, openness: float, tuck: float, wood: float) -> None:
     letters = board(LineSetting(plain(words), 40, openness=openness, tuck=tuck), wood=wood).lines[0].letters
@@ -219,7 +219,7 @@ def test_pairs_that_lean_into_each_other_never_touch(words: str) -> None:
     assert solid(first).distance(solid(second)) >= 1.0 - 1e-6
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.text("IOVATLH.-", min_size=2, max_size=8), st.floats(0, 4), st.floats(0, 4))
 def test_more_openness_never_brings_any_two_letters_nearer(words: str, one: float, other: float) -> None:
     less, more = sorted((one, other))
@@ -244,6 +244,14 @@ def test_a_wide_space_stands_between_words_about_that_of_an_upright_with_its_sid
     space = apart[2].left_mm - apart[1].right_mm
     light = with_i[3].left_mm - with_i[1].right_mm
     assert space == pytest.approx(light, rel=0.15)
+
+
+def test_words_never_run_together_however_far_open_sides_close_up() -> None:
+    spaces = []
+    for tuck in (0, 1, 4):
+        letters = board(LineSetting(set_in("EB Garamond", "TL AV"), 60, tuck=tuck)).lines[0].letters
+        spaces.append(letters[2].left_mm - letters[1].right_mm)
+    assert spaces == pytest.approx([spaces[1]] * 3)
 
 
 def test_word_space_scales_the_space_between_words_alone() -> None:

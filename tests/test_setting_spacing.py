@@ -51,7 +51,7 @@ def mirrored(shape: Outline) -> Outline:
     )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.sampled_from(sorted(SHAPES)), st.sampled_from(sorted(SHAPES)))
 def test_a_pair_seen_in_a_mirror_has_the_same_gap(one: str, other: str) -> None:
     assert gap(SHAPES[one], SHAPES[other]) == pytest.approx(
@@ -59,7 +59,7 @@ def test_a_pair_seen_in_a_mirror_has_the_same_gap(one: str, other: str) -> None:
     )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.sampled_from("IOVATLH"), st.sampled_from("IOVATLH"), st.floats(0, 3))
 def test_more_tuck_never_opens_a_pair_and_closes_open_sides_most(one: str, other: str, tuck: float) -> None:
     closed = gap(SHAPES[one], SHAPES[other], tuck + 0.5) - gap(SHAPES[one], SHAPES[other], tuck)

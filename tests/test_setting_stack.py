@@ -58,7 +58,7 @@ def test_a_drop_over_the_margin_is_said_with_how_much_would_do() -> None:
     assert board(LineSetting(plain("HIH"), 40, drop_mm=most - 0.1)).findings == ()
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.lists(st.floats(15, 60), min_size=1, max_size=4), st.floats(0.5, 2))
 def test_the_ink_of_all_lines_together_is_in_the_middle(heights: list[float], gap: float) -> None:
     lines = board(*[LineSetting(plain("HpO"), cap, line_gap=gap) for cap in heights], height=900).lines

@@ -11,7 +11,7 @@ from stopcut.shape.regions import region_of
 
 
 @given(st.floats(5, 50), st.floats(5, 50), st.floats(0.01, 2))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_a_rectangle_moved_out_is_a_larger_rectangle(width, height, distance):
     moved = mitred(polygon([(0, 0), (width, 0), (width, height), (0, height)]), distance, 0.01)
     assert moved.area == pytest.approx((width + 2 * distance) * (height + 2 * distance), rel=1e-9)

@@ -14,7 +14,7 @@ def _bar(length: float, width: float):
 
 
 @given(st.floats(1, 4), st.floats(0, 360))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_the_disc_in_a_bar_has_half_its_width_away_from_the_ends(width, turn):
     thick = thickness(_bar(40, width).turned(turn), 0.1, 3)
     middle = (thick.segment == 0) & (np.abs(thick.arc - 20) < 10)

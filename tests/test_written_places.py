@@ -85,7 +85,7 @@ def test_comments_directly_above_a_header_belong_to_its_table() -> None:
     assert TEXT[places.blocks[-1].start :].startswith("\n# second\n[[line]]")
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=120)
 @given(toml_texts())
 def test_what_is_written_at_each_place_is_what_toml_reads_there(text: str) -> None:
     data = tomllib.loads(text)
@@ -100,7 +100,7 @@ def test_what_is_written_at_each_place_is_what_toml_reads_there(text: str) -> No
     assert set(places.spots) == {path for path, _ in held(data)}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(toml_texts())
 def test_the_blocks_make_up_the_text_and_each_entry_lies_in_its_block(text: str) -> None:
     places = find_places(text)
@@ -111,7 +111,7 @@ def test_the_blocks_make_up_the_text_and_each_entry_lies_in_its_block(text: str)
             assert block.body <= entry.start <= entry.spot.key_start < entry.spot.value_end <= entry.end <= block.end
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(toml_texts())
 def test_the_line_of_a_key_is_the_one_that_its_name_begins_on(text: str) -> None:
     places = find_places(text)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
-import tempfile
+import secrets
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -24,13 +24,12 @@ def write_together(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, .
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, content in contents.items():
-            handle, beside = tempfile.mkstemp(prefix=f".{name}.", suffix=".part", dir=folder)
-            staged.append((Path(beside), folder / name))
-            with os.fdopen(handle, "wb") as stream:
+            beside = folder / f".{name}.{secrets.token_hex(8)}.part"
+            with beside.open("xb") as stream:  # made with the rights of any other new file, whatever the umask is
+                staged.append((beside, folder / name))
                 stream.write(content)
                 stream.flush()
                 os.fsync(stream.fileno())
-            Path(beside).chmod(0o666 & ~_umask())
         for beside_path, target in staged:
             beside_path.replace(target)
     except OSError as problem:
@@ -53,9 +52,3 @@ def _said(folder: Path, problem: OSError) -> str:
     if isinstance(problem, PermissionError):
         return f"{folder} may not be written to. Name another folder, or ask who it belongs to."
     return f"{folder} could not be written to ({problem.strerror or problem}); nothing there was changed by half."
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

@@ -7,13 +7,21 @@ from pathlib import Path
 
 import platformdirs
 
-__all__ = ["cache_folder", "home"]
+__all__ = ["cache_folder", "home", "path_named"]
+
+
+def path_named(text: str) -> Path:
+    """The path that a text names; ~ is read as a shell reads it, and stays as written where nobody has that name."""
+    try:
+        return Path(text).expanduser()
+    except RuntimeError:
+        return Path(text)
 
 
 def home() -> Path:
     """The folder of the shop's files: $STOPCUT_HOME, else the system's place for a user's data. Not made here."""
     named = os.environ.get("STOPCUT_HOME", "").strip()
-    return Path(named).expanduser() if named else Path(platformdirs.user_data_dir("stopcut", appauthor=False))
+    return path_named(named) if named else Path(platformdirs.user_data_dir("stopcut", appauthor=False))
 
 
 def cache_folder() -> Path:

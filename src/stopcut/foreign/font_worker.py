@@ -44,8 +44,8 @@ class Worker:
 
     def handle(self, request: dict[str, Any]) -> Any:
         """Answer one request."""
-        if request["do"] == "have":
-            return [_has_all(path, member, request["text"]) for path, member in request["faces"]]
+        if request["do"] == "lack":
+            return [_lacking(path, member, request["text"]) for path, member in request["faces"]]
         if request["do"] == "members":
             return [_members(path) for path in request["paths"]]
         file = self._opened()
@@ -262,13 +262,13 @@ def _members(path: str) -> list[dict[str, Any]]:
     return found
 
 
-def _has_all(path: str, member: int, text: str) -> bool:
-    """Whether a face has a glyph for every character; a face that cannot be opened has none."""
+def _lacking(path: str, member: int, text: str) -> str:
+    """The characters of text that a face has no glyph for; a face that cannot be opened has none."""
     try:
         font = hb.Font(hb.Face(hb.Blob.from_file_path(path), member))
-        return all(font.get_nominal_glyph(ord(c)) for c in text)
+        return "".join(c for c in dict.fromkeys(text) if not font.get_nominal_glyph(ord(c)))
     except Exception:
-        return False
+        return text
 
 
 def main() -> None:

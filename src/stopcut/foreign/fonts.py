@@ -16,7 +16,7 @@ from stopcut.errors import BadFace
 from stopcut.foreign.child import Child, Children, Gone, Refused
 from stopcut.shape.outline import Contour, Outline, Segment
 
-__all__ = ["About", "Axis", "OpenFont", "Run", "ShapedLetter", "members_of", "which_have"]
+__all__ = ["About", "Axis", "OpenFont", "Run", "ShapedLetter", "members_of", "what_lacks", "which_have"]
 
 _WORKER = "stopcut.foreign.font_worker"
 _workers = Children(_WORKER)
@@ -188,16 +188,21 @@ def members_of(paths: Sequence[Path]) -> tuple[tuple[About, ...], ...]:
 
 
 def which_have(faces: Sequence[tuple[Path, int]], text: str) -> tuple[bool, ...]:
-    """Which of these font files (path, member) have a glyph for every character of text.
+    """Which of these font files (path, member) have a glyph for every character of text; see what_lacks."""
+    return tuple(not lacking for lacking in what_lacks(faces, text))
 
-    One worker looks at all of them, so give faces that are trusted to be fonts; if it dies, the answer is no for all.
+
+def what_lacks(faces: Sequence[tuple[Path, int]], text: str) -> tuple[str, ...]:
+    """The characters of text that each of these font files (path, member) has no glyph for, "" where it has them all.
+
+    One worker looks at all of them, so give faces that are trusted to be fonts; if it dies, all lack the whole text.
     """
     child = Child(_WORKER, "", "0")
     try:
-        answer = child.ask({"do": "have", "faces": [[str(path), member] for path, member in faces], "text": text})
-        return tuple(answer[i] is True for i in range(len(faces)))
+        answer = child.ask({"do": "lack", "faces": [[str(path), member] for path, member in faces], "text": text})
+        return tuple(str(answer[i]) for i in range(len(faces)))
     except (Refused, Gone, TypeError, IndexError, KeyError):
-        return (False,) * len(faces)
+        return (text,) * len(faces)
     finally:
         child.close()
 

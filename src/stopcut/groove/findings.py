@@ -81,10 +81,11 @@ def _deep(key: FindingsKey, one: Carved) -> Iterator[Case]:
         says = f"{deep} is how deep {named(one.placed)} goes in a board of {thick}: it comes out at the back."
     else:
         says = f"{deep} is how deep {named(one.placed)} goes, more than {part} of the board's {thick}."
-    remedy = (
-        f'Set flat_bottom = "{format_length(share * thickness, key.units)}" for that line, a smaller wall angle or cap '
-        "height, or take a thicker board."
-    )
+    flat = f'flat_bottom = "{format_length(share * thickness, key.units)}"'
+    if one.placed.line:
+        remedy = f"Set {flat} for that line, a smaller wall angle or cap height, or take a thicker board."
+    else:
+        remedy = f"Set {flat} or a smaller wall angle in [groove], make it smaller, or take a thicker board."
     severity = Severity.STOP if through else Severity.LOOK
     yield Case("too-deep", severity, one.placed, one.max_depth_mm, says, remedy, one.deepest_at)
 

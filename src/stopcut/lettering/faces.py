@@ -8,13 +8,14 @@ are known at a glance; the machine's fonts are only gone through when a name is 
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 from stopcut.errors import BadFace
-from stopcut.foreign.fonts import which_have
+from stopcut.foreign.fonts import what_lacks, which_have
+from stopcut.home import path_named
 from stopcut.lettering.installed import SUFFIXES, FontFace, face_key, own_faces, system_faces
 from stopcut.lettering.packaged import packaged_faces
 
@@ -23,9 +24,11 @@ __all__ = [
     "DEFAULT_WEIGHT",
     "Face",
     "FaceFile",
+    "characters_lacking",
     "family_files",
     "find_face",
     "list_faces",
+    "names_a_path",
     "packaged_with",
 ]
 
@@ -83,13 +86,13 @@ def find_face(name_or_path: str, weight: float | None = None, base_folder: Path 
     says which names are near.
     """
     wanted = name_or_path.strip()
-    return _by_path(wanted, weight, base_folder) if _is_path(wanted) else _nearest(_of_family(wanted), weight)
+    return _by_path(wanted, weight, base_folder) if names_a_path(wanted) else _nearest(_of_family(wanted), weight)
 
 
 def family_files(name_or_path: str, base_folder: Path | None = None) -> tuple[FaceFile, ...]:
     """Every file of a family (of the one slant), or the one file of a path. Raises BadFace as find_face does."""
     wanted = name_or_path.strip()
-    if _is_path(wanted):
+    if names_a_path(wanted):
         return (_by_path(wanted, None, base_folder),)
     return tuple(_nearest([face], None) for face in _of_family(wanted))
 
@@ -131,7 +134,15 @@ def packaged_with(text: str, *, unlike: str = "", most: int = MOST_NEAR) -> tupl
     return tuple(names[:most])
 
 
-def _is_path(text: str) -> bool:
+def characters_lacking(families: Sequence[str], text: str) -> dict[str, str]:
+    """What each family (by name, upright) lacks of a text's characters, "" where nothing; blanks do not count."""
+    wanted = "".join(c for c in dict.fromkeys(text) if not c.isspace())
+    files = [find_face(family) for family in families]
+    return dict(zip(families, what_lacks([(file.path, file.member) for file in files], wanted), strict=True))
+
+
+def names_a_path(text: str) -> bool:
+    """Whether a job's face is looked for as the path of a font file rather than as a family's name."""
     return "/" in text or "\\" in text or text.partition("#")[0].lower().endswith(tuple(SUFFIXES))
 
 
@@ -140,7 +151,7 @@ def _by_path(text: str, weight: float | None, base_folder: Path | None) -> FaceF
     head, mark, tail = text.rpartition("#")
     if mark and tail.isdecimal():
         name, member = head, int(tail)
-    path = Path(name).expanduser()
+    path = path_named(name)
     path = path if path.is_absolute() or base_folder is None else base_folder / path
     try:
         usable, folder = path.is_file(), path.is_dir()

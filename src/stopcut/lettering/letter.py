@@ -25,7 +25,7 @@ from stopcut.lettering.kept import pack_lettered, unpack_lettered
 from stopcut.lettering.letters import FaceFacts, Letter, Lettered
 from stopcut.lettering.stems import weight_for_stem
 
-__all__ = ["LineRequest", "graphemes", "letter_line", "only_figures"]
+__all__ = ["LineRequest", "chosen_face", "graphemes", "is_blank", "letter_line", "only_figures", "shaped_line"]
 
 VERSION = 10
 """Raised when the same line of the same file would come out otherwise: what was kept before is not found again."""
@@ -58,7 +58,7 @@ def letter_line(request: LineRequest) -> Lettered:
 
     Raises BadFace where the face cannot be found or read, FaceLacksCharacter where it has no shape for a character.
     """
-    file, weight, said = _chosen(request)
+    file, weight, said = chosen_face(request)
     lettered = keep().remembered(
         "lettered",
         (request.words, str(file.path), file.member, file_stamp(file.path), weight, request.features),
@@ -80,7 +80,7 @@ def graphemes(words: str) -> tuple[tuple[int, int], ...]:
     return tuple(match.span() for match in _GRAPHEME.finditer(words))
 
 
-def _chosen(request: LineRequest) -> tuple[FaceFile, float | None, tuple[Finding, ...]]:
+def chosen_face(request: LineRequest) -> tuple[FaceFile, float | None, tuple[Finding, ...]]:
     """The file and weight to draw with, and what is to be said of the choice."""
     if request.stem_em is None:
         file = find_face(request.face, request.weight, request.base_folder)
@@ -89,20 +89,30 @@ def _chosen(request: LineRequest) -> tuple[FaceFile, float | None, tuple[Finding
     return choice.file, choice.weight, notes.nearest_stem(choice, request.stem_em)
 
 
+def shaped_line(font: OpenFont, words: str, weight: float, tags: tuple[str, ...]) -> tuple[ShapedLetter, ...]:
+    """The words as the font sets them, from left to right, spaces with them. Raises BadFace."""
+    clusters = graphemes(words)
+    return font.line(
+        words,
+        [Run(start, end, rtl) for start, end, rtl in visual_runs(words, whole=clusters)],
+        [start for start, _ in clusters],
+        features=features_of(tags, words),
+        axes={"wght": weight} if font.about().axis("wght") else {},
+    )
+
+
+def is_blank(text: str) -> bool:
+    """Spaces, and what Unicode calls default ignorable (joiners, direction marks, soft hyphens): no letters."""
+    return _BLANK.fullmatch(text) is not None
+
+
 def _lettered(words: str, file: FaceFile, wanted: float | None, tags: tuple[str, ...], line: int) -> Lettered:
     font = OpenFont(file.path, file.member)
     about = font.about()
     weight, said = usable_weight(about, wanted)
     facts = face_facts(file.path, file.member, weight)
-    clusters = graphemes(words)
-    shaped = font.line(
-        words,
-        [Run(start, end, rtl) for start, end, rtl in visual_runs(words, whole=clusters)],
-        [start for start, _ in clusters],
-        features=features_of(tags, words),
-        axes={"wght": weight} if about.axis("wght") else {},
-    )
-    ink = tuple(letter for letter in shaped if not _is_blank(words[letter.start : letter.end]))
+    shaped = shaped_line(font, words, weight, tags)
+    ink = tuple(letter for letter in shaped if not is_blank(words[letter.start : letter.end]))
     reading = sorted(ink, key=lambda letter: letter.start)
     for index, letter in enumerate(reading, start=1):
         _check(words, letter, file, facts, (line, index))
@@ -118,11 +128,6 @@ def _lettered(words: str, file: FaceFile, wanted: float | None, tags: tuple[str,
             *notes.lacking_features(tags, about.features, facts.family),
         ),
     )
-
-
-def _is_blank(text: str) -> bool:
-    """Spaces, and what Unicode calls default ignorable (joiners, direction marks, soft hyphens): no letters."""
-    return _BLANK.fullmatch(text) is not None
 
 
 def _letters(words: str, ink: tuple[ShapedLetter, ...], slant_deg: float) -> tuple[Letter, ...]:

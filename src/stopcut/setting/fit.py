@@ -97,7 +97,7 @@ def _too_much(request: SettingRequest, shapes: Sequence[LineShape], height: floa
         if given is None and line.box.width > room:
             return number
         lines.append(line)
-    return 0 if block_height(lines, request.least_wood_mm) > request.height_mm - 2 * request.margin_mm else None
+    return 0 if block_height(lines, request) > request.height_mm - 2 * request.margin_mm else None
 
 
 def _width(request: SettingRequest, setting: LineSetting, shape: LineShape, height: float) -> float:

@@ -12,13 +12,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from stopcut.setting.bent import Bow, bent
 from stopcut.setting.line import Gaps, LineShape
 from stopcut.setting.profile import Profile
 from stopcut.setting.request import LineSetting
 from stopcut.setting.spacing import hang
 from stopcut.shape.outline import Bounds
 
-__all__ = ["Lain", "Spot", "lay"]
+__all__ = ["Bend", "Lain", "Spot", "lay"]
 
 Array = NDArray[np.float64]
 
@@ -33,12 +34,27 @@ class Spot:
     box: Bounds
 
 
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """The circle under a line on an arc.
+
+    centre_mm is its centre's x from the ink's left, turns the angles from the circle's own top (or bottom) at which the
+    ink begins and ends [radians], heads 1 where letters point away from the centre, −1 where towards it.
+    """
+
+    radius_mm: float
+    heads: int
+    centre_mm: float
+    turns: tuple[float, float]
+
+
 @dataclass(frozen=True, eq=False)
 class Lain:
     """A line laid out, its letters in visual order.
 
     gaps are the model's and shifts the hand's (letters − 1,); box is the ink's; hang_left and hang_right say how far
-    the ink goes beyond where the eye sees the line's edge. [mm]
+    the ink goes beyond where the eye sees the line's edge. [mm] rows are the letters' profiles, on an arc bent to it,
+    and along_mm where each profile's x = 0 stands along the line (on an arc, along the circle at mid cap height).
     """
 
     setting: LineSetting
@@ -52,6 +68,14 @@ class Lain:
     box: Bounds
     hang_left: float
     hang_right: float
+    rows: tuple[Profile, ...]
+    along_mm: Array
+    bend: Bend | None = None
+
+    @property
+    def unit_mm(self) -> float:
+        """A thousandth of the face's cap height. [mm]"""
+        return self.mm_per_em * self.shape.cap_height / 1000
 
 
 def lay(
@@ -59,22 +83,22 @@ def lay(
 ) -> Lain:
     """Lay a line out. by_hand holds the shifts of its gaps in visual order. [mm]
 
-    Raises ValueError for a line without ink or an arc too small for a letter to stand on.
+    Raises ValueError for a line without ink or an arc too small for its letters to stand on.
     """
     if not shape.letters:
         raise ValueError("a line without ink cannot be laid out")
     mm_per_em = cap_height_mm / setting.height_em
     unit = mm_per_em * shape.cap_height / 1000
+    if setting.arc is not None:
+        return _bent(setting, shape, cap_height_mm, openness, wood_mm, by_hand)
     gaps = shape.gaps(mm_per_em, openness, wood_mm)
-    along = gaps.model + by_hand
-    hangs = (0.0, 0.0)
-    if setting.arc is None:
-        spots, box = _straight(shape, along, mm_per_em)
-        lean = shape.manner.lean
-        hangs = (hang(shape.profiles[0], 0, lean) * unit, hang(shape.profiles[-1], 1, lean) * unit)
-    else:
-        spots, box = _bent(shape, along, mm_per_em, setting.arc.radius_mm, 1 if setting.arc.bend == "up" else -1)
-    return Lain(setting, shape, cap_height_mm, openness, mm_per_em, gaps, by_hand, spots, box, *hangs)
+    spots, box = _straight(shape, gaps.model + by_hand, mm_per_em)
+    lean = shape.manner.lean
+    hangs = (hang(shape.profiles[0], 0, lean) * unit, hang(shape.profiles[-1], 1, lean) * unit)
+    along = np.array([spot.x_mm for spot in spots])
+    return Lain(
+        setting, shape, cap_height_mm, openness, mm_per_em, gaps, by_hand, spots, box, *hangs, shape.profiles, along
+    )
 
 
 def _straight(shape: LineShape, along: Array, mm_per_em: float) -> tuple[tuple[Spot, ...], Bounds]:
@@ -97,20 +121,24 @@ def _straight(shape: LineShape, along: Array, mm_per_em: float) -> tuple[tuple[S
 
 
 def _bent(
-    shape: LineShape, along: Array, mm_per_em: float, radius_mm: float, bend: int
-) -> tuple[tuple[Spot, ...], Bounds]:
-    """bend 1: the middle of the line highest, −1: lowest. y = 0 is the baseline at the arc's own middle."""
-    middle_radius = radius_mm + bend * mm_per_em * shape.cap_height / 2
-    if middle_radius <= 0:
-        raise ValueError("the arc is smaller than its letters are high")
-    widths = shape.widths * (mm_per_em * shape.cap_height / 1000)
-    covered = 2 * np.arctan(widths / 2 / middle_radius)
-    starts = np.concatenate([[0.0], np.cumsum(covered[:-1] + along / middle_radius)])
+    setting: LineSetting, shape: LineShape, cap_height_mm: float, openness: float, wood_mm: float, by_hand: Array
+) -> Lain:
+    """The line on its arc; y = 0 is the baseline at the arc's own middle."""
+    assert setting.arc is not None
+    mm_per_em = cap_height_mm / setting.height_em
+    unit = mm_per_em * shape.cap_height / 1000
+    radius, heads = setting.arc.radius_mm, 1 if setting.arc.bend == "up" else -1
+    bow = Bow(radius / unit, heads)
+    rows = tuple(bent(p, bow) for p in shape.profiles)
+    gaps = shape.gaps(mm_per_em, openness, wood_mm, bow)
+    middle_radius = bow.middle * unit
+    covered = 2 * np.arctan(shape.widths / 2 / bow.middle)
+    starts = np.concatenate([[0.0], np.cumsum(covered[:-1] + (gaps.model + by_hand) / middle_radius)])
     middles = starts + covered / 2 - (starts[0] + starts[-1] + covered[-1]) / 2
     raw = []
     for p, angle in zip(shape.profiles, middles.tolist(), strict=True):
-        turn = -bend * angle
-        x, y = radius_mm * math.sin(angle), bend * radius_mm * (math.cos(angle) - 1)
+        turn = -heads * angle
+        x, y = radius * math.sin(angle), -2 * heads * radius * math.sin(angle / 2) ** 2
         centre = p.bounds.centre[0] * mm_per_em
         x, y = x - centre * math.cos(turn), y - centre * math.sin(turn)
         raw.append((x, y, turn, _turned(p, mm_per_em, x, y, turn)))
@@ -121,7 +149,18 @@ def _bent(
         Spot(x - box.left, y, math.degrees(turn), Bounds(b.left - box.left, b.bottom, b.right - box.left, b.top))
         for x, y, turn, b in raw
     )
-    return spots, Bounds(0.0, box.bottom, box.width, box.top)
+    reach = [(float(p.left.min()), float(p.right.max())) for p in rows]
+    turns = (
+        min(m + left / bow.middle for m, (left, _) in zip(middles.tolist(), reach, strict=True)),
+        max(m + right / bow.middle for m, (_, right) in zip(middles.tolist(), reach, strict=True)),
+    )
+    bend = Bend(radius, heads, -box.left, turns)
+    lain_box = Bounds(0.0, box.bottom, box.width, box.top)
+    along = middles * middle_radius
+    return Lain(
+        *(setting, shape, cap_height_mm, openness, mm_per_em, gaps, by_hand, spots, lain_box, 0.0, 0.0),
+        *(rows, along, bend),
+    )
 
 
 def _turned(shape: Profile, mm_per_em: float, x: float, y: float, turn: float) -> Bounds:

@@ -9,6 +9,7 @@ to space them would break the joins.
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -19,11 +20,12 @@ from fontTools import unicodedata as scripts
 from numpy.typing import NDArray
 
 from stopcut.lettering.letters import Letter, Lettered
+from stopcut.setting.bent import Bow, bent
 from stopcut.setting.profile import Profile, profile
 from stopcut.setting.spacing import Manner, Side, manner_of, pair_gaps, sides, upright_sides
 from stopcut.setting.wood import least_gaps
 
-__all__ = ["Gaps", "LineShape", "line_shape"]
+__all__ = ["Gaps", "LineShape", "joined_writing", "line_shape"]
 
 Array = NDArray[np.float64]
 
@@ -32,6 +34,9 @@ _JOINING = frozenset({"Arab", "Syrc", "Mong", "Nkoo", "Mand", "Adlm", "Rohg", "P
 
 _JOIN = 5.0
 """Inks this near at the face's own distance are meant to join. [1/1000 cap height] Our choice: a hair."""
+
+_OVER = 2
+"""Two letters are held apart over so many small ones between them. Our choice: T.’T is the worst that words bring."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,30 +73,37 @@ class LineShape:
         """Ink widths of the letters. [1/1000 cap height]"""
         return np.array([shape.x_right - shape.x_left for shape in self.profiles])
 
-    def gaps(self, mm_per_em: float, openness: float, wood_mm: float) -> Gaps:
-        """The gaps between ink extents at a size, before any shift by hand. Below 0, wood_mm sets no limit."""
+    def gaps(self, mm_per_em: float, openness: float, wood_mm: float, bow: Bow | None = None) -> Gaps:
+        """The gaps between ink extents at a size, before any shift by hand. Below 0, wood_mm sets no limit.
+
+        On a bow they are along its circle at mid cap height. Raises ValueError where a letter reaches its centre.
+        """
         unit = mm_per_em * self.cap_height / 1000
         free = self.pair + self.lights * self.manner.opened(openness)
         free = np.where(self.lights > 1, free * self.word_space, free)
-        least = self._least(wood_mm / unit) if wood_mm >= 0 else np.full(len(free), -np.inf)
+        least = self._least(wood_mm / unit, bow) if wood_mm >= 0 else np.full(len(free), -np.inf)
         held = (least > free) & ~self.fixed
         settled = np.where(held, least, np.where(self.fixed, self.pair, free))
         return Gaps(settled * unit, held)
 
-    def _least(self, wood: float) -> Array:
-        """The least gaps that leave this much wood, between neighbours and over a small letter between two others.
+    def _least(self, wood: float, bow: Bow | None) -> Array:
+        """The least gaps that leave this much wood, between neighbours and over small letters between two others.
 
-        The Ts of T.T would both tuck over the full stop and meet: both gaps then give way alike, whatever the openness,
-        so that a larger one never narrows a gap.
+        The Ts of T.T would both tuck over the full stop and meet: all gaps between then give way alike, whatever the
+        openness, so that a larger one never narrows a gap.
         """
         # Letters that share no height may stand one over the other, but never change places.
-        least = np.maximum(_neighbours(self.profiles, wood), -np.minimum(self.widths[:-1], self.widths[1:]))
-        inner = self.widths[1:-1]
-        for i in np.flatnonzero(least[:-1] + inner + least[1:] < wood):
-            if not (self.fixed[i] or self.fixed[i + 1]):
-                over = least_gaps([(self.profiles[i], self.profiles[i + 2])], wood)[0]
-                lack = max(float(over - inner[i] - least[i] - least[i + 1]), 0.0)
-                least[i : i + 2] += lack / 2
+        profiles = self.profiles if bow is None else [bent(shape, bow) for shape in self.profiles]
+        widths = np.array([shape.x_right - shape.x_left for shape in profiles])
+        least: Array = np.maximum(_neighbours(profiles, wood, bow), -np.minimum(widths[:-1], widths[1:]))
+        for over in range(2, _OVER + 2):
+            starts = np.concatenate([[0.0], np.cumsum(least + widths[1:])])
+            apart = starts[over:] - widths[over:] - starts[:-over]
+            for i in np.flatnonzero(apart < wood).tolist():
+                if not self.fixed[i : i + over].any():
+                    inner = float(least[i : i + over].sum() + widths[i + 1 : i + over].sum())
+                    lack = float(least_gaps([(profiles[i], profiles[i + over])], wood, bow)[0]) - inner
+                    least[i : i + over] += max(lack, 0.0) / over
         return least
 
     def gap_after(self, reading: int) -> int | None:
@@ -105,6 +117,17 @@ class LineShape:
     def places(self) -> dict[int, int]:
         """Visual place of each letter by its place in reading order."""
         return {reading: visual for visual, reading in enumerate(self.order)}
+
+    @cached_property
+    def gaps_of_pairs(self) -> dict[str, list[int]]:
+        """The gaps, in visual order, at each pair of neighbours (NFC), as the line is read."""
+        gaps: dict[str, list[int]] = {}
+        for reading in range(len(self.letters) - 1):
+            gap = self.gap_after(reading)
+            if gap is not None:
+                chars = self.letters[self.places[reading]].char + self.letters[self.places[reading + 1]].char
+                gaps.setdefault(unicodedata.normalize("NFC", chars), []).append(gap)
+        return gaps
 
 
 def line_shape(lettered: Lettered, tuck: float = 1.0, word_space: float = 1.0) -> LineShape:
@@ -138,9 +161,10 @@ def _pairs(
     lights = np.ones(len(pair))
     breaks = [i for i in range(len(pair)) if letters[i].word != letters[i + 1].word]
     if breaks:
-        # A word space is the light of an upright standing there: its width and a gap on either side of it.
-        before = pair_gaps([rights[i] for i in breaks], [upright[0]] * len(breaks), manner, tuck)
-        after = pair_gaps([upright[1]] * len(breaks), [lefts[i] for i in breaks], manner, tuck)
+        # A word space is the light of an upright standing there: its width and a gap on either side of it. Tuck leaves
+        # it alone, or words whose ends are open would run together.
+        before = pair_gaps([rights[i] for i in breaks], [upright[0]] * len(breaks), manner)
+        after = pair_gaps([upright[1]] * len(breaks), [lefts[i] for i in breaks], manner)
         pair[breaks] = before + manner.upright_width + after
         lights[breaks] = 2.0
     fixed = np.zeros(len(pair), dtype=bool)
@@ -152,13 +176,18 @@ def _pairs(
     return pair, lights, fixed
 
 
-def _neighbours(profiles: Sequence[Profile], wood: float) -> Array:
+def _neighbours(profiles: Sequence[Profile], wood: float, bow: Bow | None) -> Array:
     """Least gaps of neighbours, each different pair worked out once."""
     pairs = list(pairwise(profiles))
     numbers: dict[tuple[int, int], int] = {}
     which = [numbers.setdefault((id(a), id(b)), len(numbers)) for a, b in pairs]
     first = {number: pair for pair, number in reversed(list(zip(pairs, which, strict=True)))}
-    return least_gaps([first[number] for number in range(len(numbers))], wood)[which] if pairs else np.empty(0)
+    return least_gaps([first[number] for number in range(len(numbers))], wood, bow)[which] if pairs else np.empty(0)
+
+
+def joined_writing(words: str) -> bool:
+    """Whether any two neighbouring letters of these words are of a script whose letters join."""
+    return any(_may_join(one, other) for one, other in pairwise(words) if not (one.isspace() or other.isspace()))
 
 
 @lru_cache(maxsize=4096)

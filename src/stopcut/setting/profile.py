@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from stopcut.shape.flat import flatten
 from stopcut.shape.outline import Bounds, Outline
 
-__all__ = ["BAND", "ROW", "Profile", "forget", "profile"]
+__all__ = ["BAND", "ROW", "Profile", "forget", "profile", "slices"]
 
 Array = NDArray[np.float64]
 
@@ -39,7 +39,8 @@ class Profile:
 
     first is the number of the lowest row (row r lies from 10·r to 10·(r + 1)); left and right, both (n,), the leftmost
     and rightmost ink in each row, inf and −inf where a row has none; x_left and x_right the ink's extents.
-    [1/1000 cap height] bounds are the outline's own, exact, and points (n, 2) its flattened vertices. [em]
+    [1/1000 cap height] bounds are the outline's own, exact; points (n, 2) its flattened vertices and ends (n, 2) those
+    that follow each on its ring. [em]
     columns are the same upright: the number of the leftmost column, lowest and highest ink in each. scale is how many
     thousandths of the cap height an em has.
     """
@@ -51,6 +52,7 @@ class Profile:
     x_right: float
     bounds: Bounds
     points: Array
+    ends: Array
     columns: tuple[int, Array, Array]
     scale: float
 
@@ -118,13 +120,16 @@ def _measured(outline: Outline, scale: float) -> Profile:
     points = np.concatenate(rings)
     ends = np.concatenate([np.roll(ring, -1, axis=0) for ring in rings])
     bounds = outline.bounds
-    first, left, right = _slices(points * scale, ends * scale)
-    columns = _slices(points[:, ::-1] * scale, ends[:, ::-1] * scale)
-    return Profile(first, left, right, bounds.left * scale, bounds.right * scale, bounds, points, columns, scale)
+    first, left, right = slices(points * scale, ends * scale)
+    columns = slices(points[:, ::-1] * scale, ends[:, ::-1] * scale)
+    return Profile(first, left, right, bounds.left * scale, bounds.right * scale, bounds, points, ends, columns, scale)
 
 
-def _slices(start: Array, end: Array) -> tuple[int, Array, Array]:
-    """Edges cut into slices along y: the number of the lowest slice, and least and greatest x in each."""
+def slices(start: Array, end: Array) -> tuple[int, Array, Array]:
+    """Edges cut into slices of ROW along y: the number of the lowest slice, and least and greatest x in each.
+
+    start and end, both (n, 2), are the edges' ends. Slices between that no edge reaches hold inf and −inf.
+    """
     rising = start[:, 1] != end[:, 1]  # a level edge's ends belong to its neighbours
     start, end = start[rising], end[rising]
     swap = (start[:, 1] > end[:, 1])[:, None]

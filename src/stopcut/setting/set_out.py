@@ -16,7 +16,7 @@ from stopcut.setting.line import LineShape, line_shape
 from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_board import SetBoard, SetLetter, SetLine
 from stopcut.setting.shifts import shifts_without_pair
-from stopcut.setting.stack import stacked
+from stopcut.setting.stack import ink_left, stacked
 from stopcut.setting.verdict import does_not_fit, fitted, spread
 from stopcut.shape.placed import Placed
 
@@ -52,7 +52,7 @@ def set_out(request: SettingRequest) -> SetBoard:
     baselines = stacked(lines, request)
     set_lines = []
     for (number, _, shape), line, y_mm in zip(numbered, lines, baselines, strict=True):
-        set_lines.append(_placed(line, number, _left(line, request), y_mm))
+        set_lines.append(_placed(line, number, ink_left(line, request), y_mm))
         findings += shifts_without_pair(shape, line.setting.shifts, number)
     findings += does_not_fit(request, lines, set_lines)
     return SetBoard(tuple(set_lines), tuple(findings))
@@ -86,20 +86,6 @@ def _line(
             line = laid(request, setting, shape, height, openness)
         findings.append(spread(request, line, openness, number))
     return line, findings
-
-
-def _left(line: Lain, request: SettingRequest) -> float:
-    """Where the line's ink begins from the board's left edge, its optical edges aligned. [mm]"""
-    width = line.box.width
-    if line.setting.align in ("left", "spread"):
-        return request.margin_mm - line.hang_left
-    if line.setting.align == "right":
-        return request.width_mm - request.margin_mm - width + line.hang_right
-    left = (request.width_mm - width) / 2
-    # The line is centred by what the eye takes for its edges, but never pushed out of a margin that its ink keeps.
-    slack = max(left - request.margin_mm, 0.0)
-    lean = (line.hang_right - line.hang_left) / 2
-    return left + max(-slack, min(slack, lean))
 
 
 def _placed(line: Lain, number: int, left_mm: float, y_mm: float) -> SetLine:

@@ -20,18 +20,8 @@ def gap_of(shape: LineShape, pair: str, nth: int) -> int | None:
 
     pair is two neighbouring letters of one word as they stand, each a whole letter with its marks.
     """
-    wanted = unicodedata.normalize("NFC", pair)
-    seen = 0
-    for reading in range(len(shape.letters) - 1):
-        gap = shape.gap_after(reading)
-        if gap is None:
-            continue
-        chars = shape.letters[shape.places[reading]].char + shape.letters[shape.places[reading + 1]].char
-        if unicodedata.normalize("NFC", chars) == wanted:
-            seen += 1
-            if seen == nth:
-                return gap
-    return None
+    gaps = shape.gaps_of_pairs.get(unicodedata.normalize("NFC", pair), ())
+    return gaps[nth - 1] if 1 <= nth <= len(gaps) else None
 
 
 def by_hand(shape: LineShape, shifts: Sequence[Shift], cap_height_mm: float) -> NDArray[np.float64]:

@@ -8,15 +8,17 @@ does not reach into a narrow notch). Then, in thousandths of the cap height,
     pair = k·ln(Σ v·exp(−(A + B)/k) / Σ v)       nearness: a soft least distance of the two sides
          − c·cov(A, B) − b·mA·mB                 hollows at one height, and two open sides, draw the letters together
          + g·(mA + mB) + e·(mA² + mB²)           but nearness alone would draw open sides in too far
-         − d·(deepA + deepB)                     a deep notch looks open although light hardly reaches into it
+         − d·(unevenA + unevenB)                 a side that goes in and out looks more open than its mean
          − t·k·ln o + low(o) + small(A) + small(B) + tall(A) + tall(B)
-         − τ·(tuck − 1)·(mA + mB + h·cov(A, B))  the second setting: how far open sides close up
+         − τ·(tuck − 1)·(open(A, B) − j·open(H, H))   the second setting: how far open sides close up
+    open = mean(a + b) − f·min(a + b)
 
 Means m and the covariance are over rows with weights v = w·(1 where both letters have ink, less where one or neither
-has), w ∝ exp(q·u² + l·u), u from −1 at the baseline to 1; deep is a side's greatest depth before relaxation; o the
-share of rows that both letters reach, low what two letters get that share hardly any. small gives room to marks that
-fill little of the band (a full stop, a hyphen), tall to the hollow of what stands beyond the band at both ends (a
-bracket).
+has), w ∝ exp(q·u² + l·u), u from −1 at the baseline to 1; uneven is how far a side goes in and out, all its steps
+added up; a and b are A and B cut at a depth, so that tuck closes a side that is open beside one that is not most, and
+H H are two uprights of the face, which move little; o the share of rows that both letters reach, low what two letters
+get that share hardly any. small gives room to marks that fill little of the band (a full stop, a hyphen), tall to the
+hollow of what stands beyond the band at both ends (a bracket).
 L is about the gap between two uprights of the face. C, L, k and the cone's slope follow how seriffed the face is, which
 its H tells. The numbers were fitted to the gaps of kerned type families; `make bench-spacing` shows how near it comes
 to designers that it never saw.
@@ -27,7 +29,7 @@ from __future__ import annotations
 import math
 from collections import OrderedDict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -59,33 +61,36 @@ class Constants:
     Those in pairs are (for a face without serifs, natural logarithm's or plain change towards a fully seriffed one).
     """
 
-    slope: tuple[float, float] = (0.7385, 0.6824)
-    reach: tuple[float, float] = (128.63, 0.3472)
-    base: tuple[float, float] = (272.0, 18.0)
+    slope: tuple[float, float] = (0.7385, 0.5324)
+    reach: tuple[float, float] = (128.63, 0.3172)
+    base: tuple[float, float] = (272.0, 16.0)
     light: tuple[float, float] = (273.0, -142.0)
-    bow: float = 0.3096
-    lean: float = 0.0795
-    one_only: float = 0.4089
+    bow: float = 0.2721
+    lean: float = 0.0645
+    one_only: float = 0.3489
     neither: float = 0.2927
-    together: float = 2.2955e-3
-    both_open: float = 7.532e-4
-    open_side: float = 0.1254
-    open_side_squared: float = 6.768e-4
-    deepest: float = 0.0204
+    together: float = 2.32e-3
+    both_open: float = 7.5e-4
+    open_side: float = 0.1494
+    open_side_squared: float = 5.9e-4
+    uneven: float = 0.01935
     shared: float = 0.1153
     hardly_shared: float = 160.0
-    small: float = 360.0
+    small: float = 280.0
     tall: float = 0.36
-    tuck: float = 0.21
-    tuck_together: float = 7e-3
+    tuck: float = 0.4
+    tuck_depth: float = 250.0
+    tuck_least: float = 0.3
+    tuck_upright: float = 0.4
 
 
 FITTED = Constants()
-"""Fitted to the capitals of 39 kerned families (the tuned ones of bench/designers.py) so that the mean of their errors
-is least; then one_only, neither and shared to their small letters, the capitals kept; then small, hardly_shared and
-tall by hand to their punctuation. tuck is our choice, so that 0 to 2 holds every tuned designer; tuck_together fits
-them. base and light are the designers' means and 20 more: cut letters stand a little more open than type (common
-practice).
+"""Fitted to 39 kerned families (the tuned ones of bench/designers.py) so that the mean of their errors is least: their
+capitals, with every pair alike, by use in English, and with tuck fitted, their small letters, and with less weight
+mixed case and figures. shared was fitted to small letters before that; small, hardly_shared and tall are set by hand to
+punctuation. tuck is our choice, so that 0 to 2 holds every tuned designer with room to spare; tuck_upright too: with it
+uprights move little, and more tuck opens no pair of capitals of those families. base and light are the designers' means
+and 20 more: cut letters stand a little more open than type (common practice).
 """
 
 _SMALL_SHARE = 0.5
@@ -94,20 +99,18 @@ _SMALL_SHARE = 0.5
 _HARDLY_SHARED = 0.1
 """Letters hardly share a height below this share of the band. Our choice: about a full stop's height."""
 
-_TALL = 60.0
-"""Ink this far beyond the band at both ends is fully tall. [1/1000 cap height] Our choice: brackets reach further."""
+_TALL = 70.0
+"""Ink this far beyond the band at both ends is fully tall. [1/1000 cap height] Our choice: as many brackets do."""
 
-_OVERSHOOT = 30.0
-"""Round letters reach this far beyond the band and are not tall. [1/1000 cap height] Karow: overshoot of O is 3 %."""
+_OVERSHOOT = 50.0
+"""Letters reach this far beyond the band and are not tall. [1/1000 cap height] Karow: overshoot of O is 3 %; the
+pointed N and W of geometric faces reach 5."""
 
 _SERIF_DEPTH = 30.0
 """A side this far back on average is that of a fully seriffed upright. [1/1000 cap height] From the trial."""
 
 _SERIF_SLOPE = 0.78
 """The cone with which seriffedness is measured. From the trial."""
-
-_DEEPEST = 500.0
-"""No hollow counts as deeper than this. [1/1000 cap height] From the trial."""
 
 _Y = (np.arange(BAND) + 0.5) * ROW
 _U = _Y / (BAND * ROW) * 2 - 1
@@ -118,13 +121,15 @@ class Manner:
     """The model's numbers for one face: constants, how seriffed it is (0 to 1), and what follows from that.
 
     lean is the tangent of its slant: slanted letters are set upright before they are judged. upright_width is how wide
-    an I of the face is. slope is the cone's; reach is k, light L. [1/1000 cap height]
+    an I of the face is, upright_open how open two uprights side by side are to tuck (serifs hold their stems apart).
+    slope is the cone's; reach is k, light L. [1/1000 cap height]
     """
 
     constants: Constants
     seriffed: float
     upright_width: float
     lean: float = 0.0
+    upright_open: float = 0.0
 
     @property
     def slope(self) -> float:
@@ -158,7 +163,7 @@ class Side:
     face): the pair's gap between ink extents is less by it.
     relaxed: depths relaxed by the cone, for nearness; filled: the same, but rows beyond the letter's own ink as deep as
     its last inked row; inked: 1.0 from the lowest inked row to the highest, else 0. alone is what the side adds by
-    itself: small and tall, less its deepest notch.
+    itself: small and tall, less what its ins and outs look open.
     """
 
     relaxed: Array
@@ -185,7 +190,9 @@ def manner_of(face: FaceFacts, constants: Constants = FITTED) -> Manner:
     seriffed = float((np.minimum(_relaxed(depths, _SERIF_SLOPE), _SERIF_DEPTH) / _SERIF_DEPTH).mean())
     stem = _UPRIGHT_WITHOUT_H if face.stem is None else face.stem / face.cap_height * 1000
     overhang = float(np.median(depths[0, BAND // 4 : 3 * BAND // 4]))
-    return Manner(constants, seriffed, stem + 2 * overhang, lean)
+    manner = Manner(constants, seriffed, stem + 2 * overhang, lean)
+    filled = _relaxed(depths, manner.slope)
+    return replace(manner, upright_open=float(_open(filled[1:], filled[:1], _weight(constants), constants)[0]))
 
 
 _kept_sides: OrderedDict[tuple[int, Manner], tuple[Profile, Side, Side]] = OrderedDict()
@@ -239,14 +246,22 @@ def pair_gaps(rights: Sequence[Side], lefts: Sequence[Side], manner: Manner, tuc
     gap: Array = k * np.log((np.exp(-nearness / k) * seen).sum(axis=1))
     mean_a, mean_b = (a * seen).sum(axis=1), (b * seen).sum(axis=1)
     together = (a * b * seen).sum(axis=1) - mean_a * mean_b
-    gap -= c.together * together + c.tuck * (tuck - 1) * (mean_a + mean_b + c.tuck_together * together)
-    gap -= c.both_open * mean_a * mean_b
+    gap -= c.together * together + c.both_open * mean_a * mean_b
     gap += c.open_side * (mean_a + mean_b) + c.open_side_squared * (mean_a**2 + mean_b**2)
     shared = (inked == 2) @ weight
     gap -= c.shared * k * np.log(np.maximum(shared, _HARDLY_SHARED))
     gap += c.hardly_shared * np.maximum(1 - shared / _HARDLY_SHARED, 0.0)
+    if tuck != 1:
+        gap -= c.tuck * (tuck - 1) * (_open(a, b, seen, c) - c.tuck_upright * manner.upright_open)
     gap += np.array([a.alone + b.alone - a.beyond - b.beyond for a, b in zip(rights, lefts, strict=True)])
     return gap
+
+
+def _open(a: Array, b: Array, weight: Array, c: Constants) -> Array:
+    """How open two facing sides are to tuck, pair by pair: mean(a + b) − f·min(a + b), both cut. [1/1000 cap height]"""
+    cut = np.minimum(a, c.tuck_depth) + np.minimum(b, c.tuck_depth)
+    out: Array = (cut * weight).sum(axis=-1) - c.tuck_least * cut.min(axis=-1)
+    return out
 
 
 _HANG_DEPTH = 150.0
@@ -286,8 +301,8 @@ def _side(depth: Array, beyond: float, tall: float, manner: Manner) -> Side:
     within[low : high + 1] = 1.0
     weight = _weight(c)
     small = max(_SMALL_SHARE - float(within @ weight), 0.0) ** 2
-    deepest = float(min(depth[inked].max(), _DEEPEST))
-    alone = c.small * small + c.tall * tall * float(filled @ weight) - c.deepest * deepest
+    uneven = float(np.abs(np.diff(filled)).sum())
+    alone = c.small * small + c.tall * tall * float(filled @ weight) - c.uneven * uneven
     return Side(relaxed, filled, within, alone, beyond)
 
 

@@ -2,22 +2,24 @@
 
 The light between two lines is judged as that between letters: not from ink to ink at the nearest point, but by how far
 the ink stands back on the whole, so that a line of small letters under capitals comes up a little, and one with many
-tails above it goes down. A skyline is the ink's upper (or lower) edge, column by column, relaxed by a cone.
+tails above it goes down. A skyline is the ink's upper (or lower) edge, column by column, relaxed by a cone; on an arc
+it is seen from the centre, and the distance of the two lines follows the arc (rails).
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stopcut.setting.lay import Lain
 from stopcut.setting.profile import ROW
+from stopcut.setting.rails import even_gap, least_gap
 from stopcut.setting.request import SettingRequest
 
-__all__ = ["LINE_LIGHT", "block_height", "gap_above", "stacked"]
+__all__ = ["LINE_LIGHT", "block_height", "gap_above", "ink_left", "stacked"]
 
 Array = NDArray[np.float64]
 
@@ -30,21 +32,35 @@ _RECESS = 400.0
 """Ink is judged to stand back no further than this. [1/1000 cap height] Our choice: some more than x-height leaves."""
 
 
-def gap_above(upper: Lain, lower: Lain, wood_mm: float) -> float:
+def gap_above(upper: Lain, lower: Lain, request: SettingRequest) -> float:
     """From the upper line's baseline to the lower's cap height so that the light is even. [mm]
 
-    Never so little that tails and heads touch. On arcs the boxes of the ink stand for the skylines.
+    Never so little that tails and heads touch. Where a line stands on an arc both are taken at its own middle.
     """
-    setting = lower.setting
+    setting, wood_mm = lower.setting, request.least_wood_mm
     if setting.line_gap_mm is not None:
         return setting.line_gap_mm
     light = LINE_LIGHT * (upper.cap_height_mm + lower.cap_height_mm) / 2 * setting.line_gap
-    below, above = _recess(upper, top=False), _recess(lower, top=True)
+    light -= _recess(upper, top=False) + _recess(lower, top=True)
+    if upper.bend or lower.bend:
+        lefts = (ink_left(upper, request), ink_left(lower, request))
+        return even_gap(upper, lower, lefts, light, least_gap(upper, lower, lefts, wood_mm))
     nearest = max(-upper.box.bottom, 0.0) + max(lower.box.top - lower.cap_height_mm, 0.0) + wood_mm
-    if upper.setting.arc or lower.setting.arc:
-        nearest = -upper.box.bottom + lower.box.top - lower.cap_height_mm + wood_mm
-        return max(light - upper.box.bottom + lower.box.top - lower.cap_height_mm, nearest)
-    return max(light - below - above, nearest)
+    return max(light, nearest)
+
+
+def ink_left(line: Lain, request: SettingRequest) -> float:
+    """Where the line's ink begins from the board's left edge, its optical edges aligned. [mm]"""
+    width = line.box.width
+    if line.setting.align in ("left", "spread"):
+        return request.margin_mm - line.hang_left
+    if line.setting.align == "right":
+        return request.width_mm - request.margin_mm - width + line.hang_right
+    left = (request.width_mm - width) / 2
+    # The line is centred by what the eye takes for its edges, but never pushed out of a margin that its ink keeps.
+    slack = max(left - request.margin_mm, 0.0)
+    lean = (line.hang_right - line.hang_left) / 2
+    return left + max(-slack, min(slack, lean))
 
 
 def stacked(lines: Sequence[Lain], request: SettingRequest) -> tuple[float, ...]:
@@ -52,23 +68,29 @@ def stacked(lines: Sequence[Lain], request: SettingRequest) -> tuple[float, ...]
 
     drop_mm moves its own line afterwards and no other.
     """
-    baselines = _hung(lines, request.least_wood_mm)
+    baselines = _hung(lines, request)
     top, bottom = _extent(lines, baselines)
     lift = (request.height_mm - top - bottom) / 2
     return tuple(y + lift - line.setting.drop_mm for y, line in zip(baselines, lines, strict=True))
 
 
-def block_height(lines: Sequence[Lain], wood_mm: float) -> float:
+def block_height(lines: Sequence[Lain], request: SettingRequest) -> float:
     """Height of the ink of all lines together. [mm]"""
-    top, bottom = _extent(lines, _hung(lines, wood_mm))
+    top, bottom = _extent(lines, _hung(lines, request))
     return top - bottom
 
 
-def _hung(lines: Sequence[Lain], wood_mm: float) -> list[float]:
+def _hung(lines: Sequence[Lain], request: SettingRequest) -> list[float]:
     """Baselines with the first at 0."""
     baselines = [0.0]
-    for upper, lower in pairwise(lines):
-        baselines.append(baselines[-1] - gap_above(upper, lower, wood_mm) - lower.cap_height_mm)
+    for number, lower in enumerate(lines[1:], 1):
+        down = gap_above(lines[number - 1], lower, request)
+        if lower.setting.line_gap_mm is None:
+            # An arc's ends may reach past the line beside it to the one after.
+            for upper, baseline in zip(lines[: number - 1], baselines, strict=False):
+                if upper.bend or lower.bend:
+                    down = max(down, gap_above(upper, lower, request) - (baseline - baselines[-1]))
+        baselines.append(baselines[-1] - down - lower.cap_height_mm)
     return baselines
 
 
@@ -78,20 +100,20 @@ def _extent(lines: Sequence[Lain], baselines: Sequence[float]) -> tuple[float, f
     return max(tops), min(bottoms)
 
 
+@lru_cache(maxsize=64)
 def _recess(line: Lain, *, top: bool) -> float:
     """How far the ink stands back on average from cap height (or baseline), negative if it goes beyond. [mm]"""
-    unit = line.mm_per_em * line.shape.cap_height / 1000
+    unit = line.unit_mm
     level = line.cap_height_mm / unit
-    count = int(line.box.width / unit / ROW) + 3
+    places = [round(at / unit / ROW) + shape.columns[0] for at, shape in zip(line.along_mm, line.rows, strict=True)]
+    begin = min(places)
+    count = max(place + len(shape.columns[1]) for place, shape in zip(places, line.rows, strict=True)) - begin
     depth = np.full(count, np.inf)
-    for shape, spot in zip(line.shape.profiles, line.spots, strict=True):
-        first, low, high = shape.columns
-        at = round(spot.x_mm / unit / ROW) + first
+    for shape, place in zip(line.rows, places, strict=True):
+        _, low, high = shape.columns
+        at = place - begin
         back = level - high if top else low
-        start, end = max(at, 0), min(at + len(back), count)
-        depth[start:end] = np.minimum(depth[start:end], back[start - at : end - at])
-    inked = np.flatnonzero(np.isfinite(depth))
-    depth = depth[inked[0] : inked[-1] + 1]
+        depth[at : at + len(back)] = np.minimum(depth[at : at + len(back)], back)
     ramp = np.arange(len(depth)) * ROW
     depth = np.minimum(
         np.minimum.accumulate(depth - ramp) + ramp,

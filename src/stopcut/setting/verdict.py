@@ -37,7 +37,7 @@ def does_not_fit(request: SettingRequest, lines: Sequence[Lain], placed: Sequenc
             over = line.box.width - room_mm
         if over > _HAIR_MM:
             out.append(_too_wide(request, line, spot, over))
-    height = block_height(lines, request.least_wood_mm)
+    height = block_height(lines, request)
     over = height - (request.height_mm - 2 * request.margin_mm)
     if over > _HAIR_MM:
         out.append(_too_high(request, lines, height, over))

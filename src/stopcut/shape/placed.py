@@ -44,4 +44,7 @@ class Placed:
     @cached_property
     def bounds_mm(self) -> Bounds:
         """The box of the ink on the board. [mm]"""
-        return self.on_board.bounds
+        if self.turn_deg:
+            return self.on_board.bounds
+        box, scale, x, y = self.outline.bounds, self.scale, self.x_mm, self.y_mm  # upright, its own box is only moved
+        return Bounds(scale * box.left + x, scale * box.bottom + y, scale * box.right + x, scale * box.top + y)

@@ -50,6 +50,9 @@ NEEDED_FORMAT_CHARACTERS: Final = frozenset(
     "\u200c\u200d\u200e\u200f\u0600\u0601\u0602\u0603\u0604\u0605\u06dd\u070f\u0890\u0891\u08e2"
 )
 
+LEAST_WRITTEN_MM: Final = 0.25
+"""A bound below this is written in mm to its last digit. [mm] Our choice: tenths and 64ths of an inch would say 0."""
+
 
 def wrong(found: str, remedy: str) -> PydanticCustomError:
     """An error that carries what was found and what would do."""
@@ -239,4 +242,6 @@ def refuse_unseen(value: str, remedy: str) -> None:
 def _bound(mm: float, units: Units) -> str:
     if units == "mm" and abs(mm) >= 1000 and mm % 1000 == 0:
         return f"{mm / 1000:g} m"
+    if 0 < abs(mm) < LEAST_WRITTEN_MM:
+        return f"{mm:g} mm"
     return format_length(mm, units, finest=64)
