@@ -1,4 +1,4 @@
-"""The main job's time, each in a fresh process: what importing costs, measure, and all sheets, cold and warm.
+"""The main job's time, each in a fresh process: what importing costs, measure, plan, and sheets, cold and warm.
 
 Cold: nothing kept from before (an empty STOPCUT_HOME). Warm: the same job seen before. Machines are noisy: medians of
 several runs, and every row beside what importing the libraries alone takes in the same round.
@@ -34,6 +34,7 @@ def main() -> None:
             "importing alone": ["-c", "import stopcut.cli.main"],
             "measure, the demo": ["-m", "stopcut", "measure", str(place / "demo.toml"), "--json"],
             "measure, 30 letters": ["-m", "stopcut", "measure", str(place / "thirty.toml"), "--json"],
+            "plan, 30 letters": ["-m", "stopcut", "plan", str(place / "thirty.toml"), "--json"],
             "sheets, 30 letters": [
                 "-m", "stopcut", "sheets", str(place / "thirty.toml"), "--out", str(place / "out"), "--quiet",
             ],
@@ -42,6 +43,24 @@ def main() -> None:
         for name, arguments in rows.items():
             cold, warm = zip(*(_pair(arguments) for _ in range(ROUNDS)), strict=True)
             print(f"{name:22}{statistics.median(cold):9.2f}{statistics.median(warm):9.2f}")
+        print(f"{'planning alone, 30':22}{'':9}{_planning_alone(thirty):9.2f}")
+
+
+def _planning_alone(text: str) -> float:
+    """Seconds from a job whose letters' grooves are known to its plan, in one process; no letter planned before."""
+    from stopcut.bench.cuts import forget
+    from stopcut.job.read import parse_job
+    from stopcut.work import Work
+
+    Work(parse_job(text)).plan()
+    took = []
+    for _ in range(ROUNDS):
+        forget()
+        work = Work(parse_job(text))
+        start = time.perf_counter()
+        work.plan()
+        took.append(time.perf_counter() - start)
+    return statistics.median(took)
 
 
 def _pair(arguments: list[str]) -> tuple[float, float]:

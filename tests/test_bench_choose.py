@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stopcut.bench.choose import Piece, choices, outside_mm, preferred, shared
+from stopcut.bench.choose import Piece, choices, outside_mm, preferred
 from stopcut.bench.fit import end_gap_mm
 from stopcut.bench.settings import PUBLISHED_BENCH, BenchSettings
 from stopcut.shop.roll import published_roll
@@ -84,6 +84,18 @@ def test_a_long_straight_line_is_cut_with_the_widest_chisel_and_a_short_one_with
     assert choices(Piece(7, 0, 0, "stab"), ROLL, PUBLISHED_BENCH)[0].tool.width_mm <= 7
 
 
+def test_a_long_line_that_bends_a_little_is_stabbed_with_a_narrower_chisel_set_down_whole() -> None:
+    chisels = Roll(tuple(Tool(f"chisel {width}", "chisel", width) for width in (20, 12, 3)))
+    # On a radius of 240 mm the ends of 20 mm stand 20²/(8 · 240) = 0.21 mm off, those of 12 mm 0.075 mm.
+    best = choices(Piece(51, 1 / 240, 1 / 240, "stab"), chisels, PUBLISHED_BENCH)[0]
+    assert (best.tool.width_mm, best.use, best.tipped) == (12, "whole", 0)
+    tipped = {
+        choice.tool.width_mm: choice.tipped
+        for choice in choices(Piece(51, 1 / 240, 1 / 240, "stab"), chisels, PUBLISHED_BENCH)
+    }
+    assert tipped[20] == 4  # of 17 mm each, every one on the corner
+
+
 def test_where_no_edge_fits_a_straight_one_is_drawn_along_by_its_point_and_a_gouge_cannot() -> None:
     tight = Piece(3, 2.0, 2.0, "stab")
     (point,) = choices(tight, Roll((Tool("c", "chisel", 12),)), PUBLISHED_BENCH)
@@ -99,17 +111,6 @@ def test_straight_serifs_want_no_gouge() -> None:
 
 def test_parting_tools_are_not_set_on_lines() -> None:
     assert choices(Piece(10, 0, 0, "stab"), Roll((Tool("v", "parting", 6, angle_deg=60),)), PUBLISHED_BENCH) == ()
-
-
-def test_two_pieces_of_one_bend_share_a_tool_and_a_straight_and_a_hollow_one_do_not() -> None:
-    def with_tools(piece: Piece) -> tuple[Piece, tuple[object, ...]]:
-        return piece, choices(piece, ROLL, PUBLISHED_BENCH)
-
-    one, two, straight = Piece(14, 0.03, 0.033, "wall"), Piece(14, 0.031, 0.035, "wall"), Piece(14, 0, 0, "wall")
-    both = shared(with_tools(one), with_tools(two), ROLL, PUBLISHED_BENCH)  # type: ignore[arg-type]
-    assert both is not None
-    assert both[0].length_mm == 28
-    assert shared(with_tools(one), with_tools(straight), ROLL, PUBLISHED_BENCH) is None  # type: ignore[arg-type]
 
 
 @given(pieces, st.floats(0.05, 0.4), st.floats(1.1, 3))

@@ -120,7 +120,7 @@ def keeps(order: tuple[Cut, ...]) -> bool:
     return True
 
 
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=150)
 @given(letters())
 def test_the_order_picks_up_as_few_tools_as_any_other(found: list[Cut]) -> None:
     order = working_order(found, "reading")
@@ -129,13 +129,13 @@ def test_the_order_picks_up_as_few_tools_as_any_other(found: list[Cut]) -> None:
     assert pick_ups(order) <= 1.05 * exact([found])
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(letters(5, 1), letters(5, 2))
 def test_the_tool_that_ends_a_letter_begins_the_next_where_that_saves_a_pick_up(a: list[Cut], b: list[Cut]) -> None:
     assert pick_ups(working_order([*a, *b], "reading")) <= 1.05 * exact([a, b])
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(letters(4, 1), letters(4, 2), st.lists(st.integers(1, 3), min_size=2, max_size=2))
 def test_across_the_line_stems_then_bars_take_as_few_pick_ups_as_can_be(
     a: list[Cut], b: list[Cut], tools: list[int]

@@ -55,7 +55,7 @@ def test_a_cut_in_the_wrong_place_covers_nothing_however_many_faces_it_claims() 
 def test_with_a_flat_bottom_the_walls_alone_are_covered() -> None:
     for letter in carved_letters("cinzel", "ES"):
         cut = groove(Placed(letter.placed.outline, 64.0, 0, 0, 0, 1, 1, "x"), 60.0, 2.0)
-        assert covered((cut,), cuts_for((cut,))).wall >= 0.97
+        assert covered((cut,), cuts_for((cut,))).wall >= 0.99
 
 
 def test_totals_are_the_sums_of_the_cuts() -> None:

@@ -455,7 +455,7 @@ def _edit(draw: st.DrawFn, text: str) -> Edit:
     )
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(st.data())
 def test_any_run_of_edits_is_undone_to_the_letter_and_keeps_the_job_right(data: st.DataObject) -> None:
     text = data.draw(_texts)
@@ -475,7 +475,7 @@ def test_any_run_of_edits_is_undone_to_the_letter_and_keeps_the_job_right(data: 
         text = undone.text
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(st.data())
 def test_a_setting_changes_the_data_as_tomlkit_would(data: st.DataObject) -> None:
     text = data.draw(_texts)
@@ -500,7 +500,7 @@ def test_a_setting_changes_the_data_as_tomlkit_would(data: st.DataObject) -> Non
     assert tomllib.loads(new) == document
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.data())
 def test_the_comments_of_other_lines_are_never_lost(data: st.DataObject) -> None:
     text = data.draw(_texts)
@@ -515,7 +515,7 @@ def test_the_comments_of_other_lines_are_never_lost(data: st.DataObject) -> None
             assert line.split("#", 1)[1] in new
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.sampled_from(["MARROW LANE", "ROAD ROSE ROW", "AAAA"]), st.text("ROAD ", min_size=1, max_size=12))
 def test_every_shift_survives_any_change_of_words_at_its_pair_or_at_none(old: str, new: str) -> None:
     text = apply(SetWords(FIRST, old), DEMO).text
@@ -572,7 +572,7 @@ _odd = st.one_of(
 )
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(_odd, _blind())
 def test_any_edit_of_any_text_is_made_and_can_be_undone_or_is_refused(text: str, edit: Edit) -> None:
     try:

@@ -258,7 +258,7 @@ _junk = st.sampled_from(["-1", "nan", "true", '"x"', "[]", "{}", "0", '"5 furlon
 _demo_keys = sorted(path for path in find_places(demo_job_text()).values if isinstance(path[-1], str))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.dictionaries(st.sampled_from(_demo_keys), _junk, min_size=1, max_size=5))
 def test_a_fault_whose_key_is_in_the_file_has_that_keys_line(junk: dict[tuple[str | int, ...], str]) -> None:
     text = demo_job_text()

@@ -282,13 +282,13 @@ def _looked_at(text: str) -> None:
         assert fault.line is None or 1 <= fault.line <= text.count("\n") + 1
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(spoilt_jobs())
 def test_a_spoilt_job_is_answered_with_faults(text: str) -> None:
     _looked_at(text)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.text(max_size=200))
 def test_any_text_is_answered_with_faults(text: str) -> None:
     _looked_at(text)
@@ -311,7 +311,7 @@ _header = st.sampled_from(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.lists(st.tuples(_header, st.dictionaries(_keys, _values, max_size=4)), max_size=6))
 def test_any_values_under_any_keys_are_answered_with_faults(tables: list[tuple[str, dict[str, str]]]) -> None:
     _looked_at("\n".join("\n".join([head, *(f"{k} = {v}" for k, v in keys.items())]) for head, keys in tables))

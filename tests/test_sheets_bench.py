@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import io
 import re
 from dataclasses import replace
@@ -9,6 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 import pypdfium2
+import pypdfium2.raw as pdfium
 import pytest
 from sheet_boards import ISSUED
 
@@ -92,6 +94,34 @@ def test_every_cut_s_number_stands_on_one_of_the_two_pictures() -> None:
         numbers = [re.findall(r"\b\d+\b", re.split("surface|to slice", text)[1].split("drawn")[0]) for text in shown]
         assert sorted(int(one) for found in numbers for one in found) == list(range(1, len(cuts) + 1))
         assert len(numbers[0]) == sum(cut.kind in ("stop", "end") for cut in cuts)
+
+
+def test_where_the_way_of_slicing_turns_a_diamond_stands_on_the_picture_of_what_is_pared() -> None:
+    _, plan, pdf = made()
+    assert plan.turns
+    shown = {}
+    for page, text in zip(pypdfium2.PdfDocument(io.BytesIO(pdf)), pages(pdf), strict=True):
+        found = re.search(r"letter (\d) of IRS.* arrows show the way", text)
+        if found:
+            shown[int(found[1])] = sum(_is_diamond(thing) for thing in page.get_objects())
+        else:
+            assert not any(_is_diamond(thing) for thing in page.get_objects())
+    for letter in (1, 2, 3):
+        assert shown[letter] == sum(turn.letter == letter for turn in plan.turns)
+
+
+def _is_diamond(thing: pypdfium2.PdfObject) -> bool:
+    """Whether a path has a diamond's four corners, 4.4 mm from one to its opposite, and is filled."""
+    if thing.type != pdfium.FPDF_PAGEOBJ_PATH or pdfium.FPDFPath_CountSegments(thing.raw) not in (4, 5):
+        return False
+    points = []
+    for n in range(4):
+        x, y = ctypes.c_float(), ctypes.c_float()
+        pdfium.FPDFPathSegment_GetPoint(pdfium.FPDFPath_GetPathSegment(thing.raw, n), x, y)
+        points.append((x.value, y.value))
+    (top, right, bottom, left) = points
+    upright = abs(top[0] - bottom[0]) < 1e-3 and abs(left[1] - right[1]) < 1e-3
+    return upright and abs(top[1] - bottom[1] - 4.4) < 1e-2 and abs(right[0] - left[0] - 4.4) < 1e-2
 
 
 def test_cards_come_in_the_order_that_letters_are_begun() -> None:

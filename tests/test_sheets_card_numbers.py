@@ -17,7 +17,7 @@ NO_EDGES = shapely.MultiLineString()
 PLACES = st.tuples(st.floats(40, 140), st.floats(60, 160), st.floats(-180, 180))
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(st.lists(PLACES, max_size=30))
 def test_no_number_covers_another_and_all_are_on_the_page(places: list[tuple[float, float, float]]) -> None:
     wanted = [Wanted(n, (x, y), towards) for n, (x, y, towards) in enumerate(places)]

@@ -102,3 +102,9 @@ def test_the_boards_eased_edges_are_bright_towards_the_lamp_and_dark_away_from_i
     assert image[200, left + 1] > 1.05 * face
     assert image[bottom - 2, 500] < 0.8 * face
     assert image[200, right - 2] < 0.8 * face
+
+
+def test_the_board_alone_is_the_middle_of_the_picture_with_its_page():
+    alone = np.asarray(Image.open(io.BytesIO(carved_png(work(), 400, page=False))), dtype=int)
+    with_page = np.asarray(picture(400 + 2 * 8), dtype=int)  # 2 % of 416 pixels on each side
+    assert np.array_equal(alone, with_page[8:-8, 8:-8])

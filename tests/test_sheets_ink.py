@@ -4,7 +4,7 @@ import itertools
 import numpy as np
 import pypdfium2
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from reportlab.pdfgen.canvas import Canvas
 from sheet_boards import ring
@@ -36,7 +36,6 @@ def straight(*points):
     return Stroke((tuple(itertools.pairwise(points)),))
 
 
-@settings(deadline=None)
 @given(st.floats(0.5, 80))
 def test_a_dashed_mitre_has_a_dash_at_both_its_ends(length):
     start = dash_start(straight((0, 0), (length, 0)), (2.0, 1.0))

@@ -258,7 +258,7 @@ def test_a_title_in_any_script_is_printed(title):
     assert len(pypdfium2.PdfDocument(pattern_pdf(board(title=title), issued=ISSUED))) == 7
 
 
-@settings(deadline=None, max_examples=15)
+@settings(max_examples=15)
 @given(
     st.floats(15, 3000),
     st.floats(15, 1500),

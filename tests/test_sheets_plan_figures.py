@@ -20,13 +20,25 @@ def test_the_figures_are_json_and_no_number_is_endless() -> None:
 
 
 def test_the_figures_are_named_as_promised() -> None:
-    assert list(FIGURES) == ["order", "pick_ups", "minutes", "tools", "covered", "cuts"]
+    names = "order pick_ups minutes tools covered cuts strokes turns letters findings"
+    assert list(FIGURES) == names.split()
     assert list(FIGURES["pick_ups"]) == ["middle", "stroke", "reading"]
-    assert list(FIGURES["minutes"]) == ["low", "likely", "high"]
-    assert list(FIGURES["covered"]) == ["wall", "centre"]
+    assert list(FIGURES["minutes"]) == ["low", "likely", "high", "timed", "pace"]
+    assert list(FIGURES["covered"]) == ["wall", "centre", "floor"]
     assert {tuple(tool) for tool in FIGURES["tools"]} == {("name", "kind", "width_mm", "radius_mm", "cuts")}
-    names = "id line letter stroke kind tool technique side points length_mm depth_mm slice placements minutes after"
+    names = "id line letter stroke stroke_number kind tool technique side points length_mm depth_mm slice placements "
+    names += "minutes after"
     assert {tuple(cut) for cut in FIGURES["cuts"]} == {tuple(names.split())}
+    assert {tuple(one) for one in FIGURES["strokes"]} == {("line", "letter", "char", "number", "kind", "points")}
+    assert {tuple(one) for one in FIGURES["turns"]} == {("line", "letter", "x_mm", "y_mm", "cuts", "leads", "why")}
+    assert {tuple(one) for one in FIGURES["letters"]} == {("line", "letter", "reckoned")}
+
+
+def test_every_stroke_that_a_cut_names_is_listed_with_its_kind() -> None:
+    kinds = {(one["line"], one["letter"], one["number"]): one["kind"] for one in FIGURES["strokes"]}
+    for cut in FIGURES["cuts"]:
+        if cut["stroke_number"] is not None:
+            assert kinds[cut["line"], cut["letter"], cut["stroke_number"]] == cut["stroke"]
 
 
 def test_cuts_come_in_working_order_after_those_they_wait_for() -> None:

@@ -2,7 +2,7 @@ import io
 
 import pypdfium2
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from reportlab.pdfgen.canvas import Canvas
 
@@ -64,20 +64,17 @@ def test_a_letter_that_no_face_has_is_a_box_and_never_missing_unseen():
     assert read_back("Gate 日本") == "Gate □□"
 
 
-@settings(deadline=None)
 @given(sentences)
 def test_no_words_whatever_stop_the_printing(text):
     printed(text, bold=True)
     assert width_mm(text) >= 0
 
 
-@settings(deadline=None)
 @given(st.text(max_size=80), st.floats(8, 60))
 def test_fitted_words_fit(text, room):
     assert width_mm(fitted(text, room)) <= room
 
 
-@settings(deadline=None)
 @given(st.lists(st.text("abcdeil", min_size=1, max_size=9), max_size=30), st.floats(30, 90))
 def test_wrapped_words_fit_and_none_is_lost(some, room):
     lines = wrapped(" ".join(some), room)

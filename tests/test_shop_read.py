@@ -10,7 +10,7 @@ import pytest
 
 from stopcut.errors import WrongJob
 from stopcut.shop import read
-from stopcut.shop.read import Shop, parse_shop, read_shop
+from stopcut.shop.read import Screen, Shop, parse_shop, read_shop
 from stopcut.shop.thresholds import PUBLISHED, WHY, ByTexture
 from stopcut.shop.woods import TEXTURES
 
@@ -65,6 +65,12 @@ def test_a_threshold_is_set_for_one_texture_or_for_every_wood() -> None:
     assert thresholds.least_counter_mm == PUBLISHED.least_counter_mm
 
 
+def test_an_arrow_key_moves_a_letter_by_a_tenth_or_by_a_millimetre_unless_the_shop_says_otherwise() -> None:
+    assert Shop().screen == Screen(fine_step_mm=0.1, coarse_step_mm=1.0)
+    assert parse_shop('format = 1\n[screen]\nfine_step = "0.05 mm"').screen == Screen(0.05, 1.0)
+    assert parse_shop('format = 1\nunits = "in"\n[screen]\ncoarse_step = "1/16"').screen == Screen(0.1, 1.5875)
+
+
 def test_the_example_of_the_manual_is_right() -> None:
     assert read.__doc__ is not None
     example = re.search(r"```toml\n(.*?)```", read.__doc__, re.DOTALL)
@@ -101,6 +107,19 @@ def test_the_example_of_the_manual_is_right() -> None:
                 'write "fine", "medium", "medium-coarse" or "coarse"',
                 "shop.toml wood[1].hardness, line 5: 0 is out of range; write a number from 1 to 10000",
             ],
+        ),
+        (
+            'format = 1\n[screen]\nfine_step = 0\ncoarse_step = "1 mile"\nstep = 1',
+            [
+                "shop.toml screen.fine_step, line 3: 0 is zero; write a length above zero",
+                'shop.toml screen.coarse_step, line 4: "1 mile" is no length; '
+                'write a number, or "55 mm", "5.5 cm", "2 1/4 in" or "1 ft 3 in"',
+                "shop.toml screen.step, line 5: no such setting; take it out",
+            ],
+        ),
+        (
+            "format = 1\n[screen]\ncoarse_step = 101",
+            ["shop.toml screen.coarse_step, line 3: 101 (101 mm) is too much; stay from 0.01 mm to 100 mm"],
         ),
         ("format = \n", ['shop.toml, line 1: there is no value here; write a number, or words in quotes, "…"']),
     ],

@@ -107,3 +107,11 @@ def test_broken_toml_names_the_roll_and_the_line() -> None:
 def test_a_yes_that_is_no_boolean_is_a_fault() -> None:
     (said,) = faults_of('format = 1\npublished = "yes"\n')
     assert "neither true nor false" in said
+
+
+def test_a_roll_says_how_many_there_are_of_a_tool() -> None:
+    tool = '[[tool]]\nname = "chisel 12"\nkind = "chisel"\nwidth = 12\n'
+    one, four = parse_roll(f"format = 1\n{tool}"), parse_roll(f"format = 1\n{tool}count = 4\n")
+    assert (one.tools[0].count, four.tools[0].count) == (1, 4)
+    with pytest.raises(WrongJob):
+        parse_roll(f"format = 1\n{tool}count = 0\n")

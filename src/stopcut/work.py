@@ -7,16 +7,17 @@ settings become those keys, and in which order size, strengthening and spacing d
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
 from stopcut.groove.allowance import allowance_placed
 from stopcut.groove.border import place_border
 from stopcut.groove.findings import Carved, FindingsKey, board_findings
 from stopcut.groove.groove import groove
+from stopcut.groove.level import planed_placed
 from stopcut.groove.ornament import PlacedOrnament, ornaments
 from stopcut.groove.roof import RoofError
 from stopcut.groove.surface import Groove
@@ -25,19 +26,22 @@ from stopcut.job.faults import fault_of, fault_of_line
 from stopcut.job.job import DEFAULTS, Job, Line, Match
 from stopcut.lettering.letter import LineRequest, letter_line, only_figures
 from stopcut.lettering.letters import Lettered
+from stopcut.lettering.named import TOLERANCE_MM, letter_named, no_such_letter, widened_letter
 from stopcut.lettering.strong_lines import strengthen_line
 from stopcut.setting.match import match_gaps, matched_findings
 from stopcut.setting.request import Arc, HeightFrom, LineSetting, SettingRequest, Shift
 from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
 from stopcut.shape.placed import Placed
+from stopcut.shop.rates import PUBLISHED_RATES, Logged, Rates, Skill
 from stopcut.shop.read import Shop
 from stopcut.shop.tools import Roll
 from stopcut.shop.woods import WoodAnswer
+from stopcut.units import format_length
 
 if TYPE_CHECKING:
-    from stopcut.bench.minutes import Skill
     from stopcut.bench.order import Way
+    from stopcut.bench.plan import StrokeKind
     from stopcut.bench.planned import Plan
 
 __all__ = ["Progress", "Work"]
@@ -133,8 +137,20 @@ class Work:
         ]
         return self._grooves(bolder, _unite(bolder), [])
 
-    def plan(self, order: Way = "middle", roll: Roll | None = None, skill: Skill = "practised") -> Plan:
-        """Every cut with its tool, in working order, and the minutes it takes; roll None is the published one."""
+    def plan(
+        self,
+        order: Way = "middle",
+        roll: Roll | None = None,
+        skill: Skill = "practised",
+        *,
+        rates: Rates | None = None,
+        logged: Iterable[Logged] = (),
+    ) -> Plan:
+        """Every cut with its tool, in working order, and the minutes it takes.
+
+        roll and rates None are the published ones. logged are letters that this carver has timed, each with the minutes
+        that a plan reckoned for it (Plan.reckoned): they correct the minutes and narrow their spread.
+        """
         from stopcut.bench.planned import planned  # measuring and drawing wait for none of it
         from stopcut.bench.settings import PUBLISHED_BENCH, soft
 
@@ -152,9 +168,22 @@ class Work:
             replace(PUBLISHED_BENCH, soft_wood=soft(hardness)),
             order=order,
             words=words,
+            overrule=self._stroke_names,
             hardness_lbf=hardness,
             skill=skill,
+            rates=PUBLISHED_RATES if rates is None else rates,
+            logged=logged,
         )
+
+    @property
+    def _stroke_names(self) -> dict[tuple[int, int, int], StrokeKind]:
+        """What the job calls strokes, by line, letter and the stroke's number."""
+        return {
+            (line.number, number, one.stroke): cast("StrokeKind", one.kind)
+            for line, lettered in zip(self._lines, self.lettered, strict=True)
+            for one in line.strokes
+            if (number := letter_named(lettered, one.letter, one.nth)) is not None
+        }
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -166,6 +195,7 @@ class Work:
             *notes,
             *strokes,
             *self._figures_notes(),
+            *self._unnamed(),
             *self.setting.findings,
             *self._cut[1],
             *board_findings(self._findings_key),
@@ -179,7 +209,7 @@ class Work:
         lines = self._lines
         heights = [line.height_mm for line in lines]
         gaps = self.job.match is not None and bool(self.job.match.gaps)
-        needs_size = gaps or any(line.stem_mm or line.thinnest_mm for line in lines)
+        needs_size = gaps or any(line.stem_mm or line.thinnest_mm or line.widen for line in lines)
         for _ in range(MOST_PASSES):
             sized = tuple(self._sized(line, height) for line, height in zip(lines, heights, strict=True))
             self.progress("Setting out", 0.0)
@@ -226,8 +256,35 @@ class Work:
             line, findings = self._matched(line, request, scale, self.job.match)
         if line.thinnest_mm:
             strong = strengthen_line(lettered, line.thinnest_mm, scale, line.number, self.job.units)
-            return _SizedLine(line, strong.lettered, (*findings, *strong.findings), lettered)
-        return _SizedLine(line, lettered, findings)
+            before = self._widened(line, lettered, scale)
+            return _SizedLine(line, self._widened(line, strong.lettered, scale), (*findings, *strong.findings), before)
+        return _SizedLine(line, self._widened(line, lettered, scale), findings)
+
+    def _widened(self, line: Line, lettered: Lettered, scale: float) -> Lettered:
+        """The line with the letters wider that the job widens to mend them."""
+        for one in line.widen:
+            number = letter_named(lettered, one.letter, one.nth)
+            if number is None:
+                continue  # a finding, see _unnamed
+            try:
+                lettered = widened_letter(lettered, number, one.by_mm / scale, TOLERANCE_MM / scale)
+            except CarverError as problem:
+                fault = fault_of_line(self.job, line.number, "widen", str(problem), "widen it by less")
+                raise WrongJob((fault,)) from problem
+        return lettered
+
+    def _unnamed(self) -> list[Finding]:
+        """What the job says of letters that its lines no longer have."""
+        said = []
+        for line, lettered in zip(self._lines, self.lettered, strict=True):
+            wanted = [(one.letter, one.nth, "the name of a stroke") for one in line.strokes]
+            wanted += [(one.letter, one.nth, "the widening") for one in line.widen]
+            said += [
+                no_such_letter(char, nth, line.number, what)
+                for char, nth, what in dict.fromkeys(wanted)
+                if letter_named(lettered, char, nth) is None
+            ]
+        return said
 
     def _matched(
         self, line: Line, request: LineRequest, scale: float, match: Match
@@ -308,8 +365,23 @@ class Work:
 
     def _groove(self, placed: Placed, wall: _Wall, failed: list[Finding]) -> Groove | None:
         """One groove; a shape that defeats the roof is a finding, and the rest of the board comes out."""
+        planed = self.job.planed_mm
         try:
-            return groove(placed, *wall)
+            if not planed:
+                return groove(placed, *wall)
+            left = planed_placed(placed, planed, wall[0])
+            if left.outline:
+                return groove(left, wall[0], None if wall[1] is None else wall[1] - planed)
+            failed.append(
+                Finding(
+                    "planed-away",
+                    Severity.LOOK,
+                    f"Nothing is left of '{placed.char}' once {format_length(planed, self.job.units)} are planed off.",
+                    "Cut it anew in the planed face, or plane less off.",
+                    Where(placed.line or None, placed.index or None, placed.x_mm, placed.y_mm),
+                )
+            )
+            return None
         except RoofError as problem:
             face = f" of {self.lettered[placed.line - 1].face.family}" if placed.line else ""
             failed.append(
@@ -324,7 +396,7 @@ class Work:
             return None
 
     @property
-    def _joined(self) -> tuple[tuple[Placed, ...], ...]:
+    def joined(self) -> tuple[tuple[Placed, ...], ...]:
         """Letters that touch or overlap and are therefore carved as one."""
         return tuple(tuple(self._carved[part][0] for part in one.parts) for one in self._united if len(one.parts) > 1)
 
@@ -332,7 +404,7 @@ class Work:
     def _findings_key(self) -> FindingsKey:
         return FindingsKey(
             carved=tuple(Carved.of(one) for one in self.pattern),
-            joined=self._joined,
+            joined=self.joined,
             board=self.job.board,
             texture=self.wood.texture,
             thresholds=self.shop.thresholds,

@@ -1,7 +1,7 @@
 """Which tool of the roll for a piece of a line, and how much of its edge.
 
 The fewest settings win; a part of an edge is worth a little less than a whole one, and the point, drawn along, is for
-where no edge fits. Neighbouring pieces share a tool where that costs no more than one setting.
+where no edge fits.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from stopcut.bench.plan import Use
 from stopcut.bench.settings import BenchSettings
 from stopcut.shop.tools import Roll, Tool
 
-__all__ = ["Choice", "Piece", "Purpose", "choices", "outside_mm", "preferred", "shared"]
+__all__ = ["Choice", "Piece", "Purpose", "choices", "outside_mm", "preferred"]
 
 Purpose = Literal["stab", "wall", "straight"]
 """stab: upright along a line, so that an edge may never be tighter than the line; wall: down a wall, whose concave side
@@ -30,12 +30,13 @@ PART_COSTS: Final = 0.6
 PART_OF_STRAIGHT_COSTS: Final = 1.5
 POINT_COSTS: Final = 4.0
 """What using a part of an edge costs, of a straight one, and the point. [settings of an edge] Our choice, because a
-straight edge is better picked narrower, and a wall drawn with the point is the least even."""
+straight edge is better picked narrower, and a wall drawn with the point is the least even. Upright in a stop cut a
+straight edge has to be tipped on its corner for that, so there it costs as much at every setting: a long line is
+stabbed with the widest chisel that may be set down whole (common practice)."""
 POINT_MM: Final = 6.0
 """How far the point is drawn in one go, against one setting of an edge. [mm] Our choice."""
 SHARED_COSTS: Final = 1.0
-"""Settings that using one tool for two pieces, or one that is in use, may cost. Our choice: picking up another takes
-longer."""
+"""Settings that using a tool which is in use may cost. Our choice: picking up another takes longer."""
 STRAIGHT: Final = 0.003
 """What bends less is straight. [1/mm] Our choice: an edge of 20 mm leaves 0.15 mm."""
 
@@ -64,18 +65,22 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One tool for one or more pieces. turned is True for a gouge with its hollow to the wall."""
+    """One tool for one or more pieces. turned is True for a gouge with its hollow to the wall; eased where less of the
+    edge is used in some places than in others, edge_mm being the least; tipped is at how many of its settings a
+    straight edge stands upright on its corner."""
 
     tool: Tool
     edge_mm: float
     use: Use
     placements: int
     turned: bool = False
+    eased: bool = False
+    tipped: int = 0
 
     @property
     def cost(self) -> float:
         """In settings of an edge."""
-        part = PART_OF_STRAIGHT_COSTS if self.tool.straight else PART_COSTS
+        part = PART_OF_STRAIGHT_COSTS * max(1, self.tipped) if self.tool.straight else PART_COSTS
         return self.placements + {"whole": 0.0, "part": part, "point": POINT_COSTS}[self.use]
 
     @property
@@ -89,32 +94,6 @@ def choices(piece: Piece, roll: Roll, settings: BenchSettings) -> tuple[Choice, 
     """Every tool that can do a piece, the best first."""
     found = [choice for tool in roll.tools if (choice := _choice(tool, piece, settings)) is not None]
     return tuple(sorted(found, key=lambda choice: choice.rank))
-
-
-def shared(
-    one: tuple[Piece, Sequence[Choice]],
-    other: tuple[Piece, Sequence[Choice]],
-    roll: Roll,
-    settings: BenchSettings,
-) -> tuple[Piece, Sequence[Choice]] | None:
-    """Two pieces in a row as one, with the tools that can do it, the best first; None where they are better apart."""
-    (first, known), (second, found) = one, other
-    if first.shape != second.shape or not known or not found:
-        return None
-    both = Piece(
-        first.length_mm + second.length_mm,
-        min(first.least, second.least),
-        max(first.most, second.most),
-        first.purpose,
-    )
-    can = choices(both, roll, settings)
-    if not can:
-        return None
-    best, before, after = can[0], known[0], found[0]
-    points = {choice.use == "point" for choice in (best, before, after)}
-    if len(points) > 1 or best.cost > before.cost + after.cost + SHARED_COSTS:
-        return None
-    return both, can
 
 
 def outside_mm(choice: Choice, piece: Piece) -> float:
@@ -156,7 +135,8 @@ def _choice(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice | None:
             use: Use = "whole" if held.whole and edge >= held.edge_mm else "part"
             count = _settings(piece.length_mm, edge, settings.overlap)
             turned = not tool.straight and piece.purpose != "stab" and piece.least + piece.most < 0
-            return Choice(tool, edge, use, count, turned)
+            tipped = count if tool.straight and piece.purpose == "stab" and use == "part" else 0
+            return Choice(tool, edge, use, count, turned, tipped=tipped)
     return _with_point(tool, piece, settings) if tool.straight else None
 
 

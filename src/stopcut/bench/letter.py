@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from stopcut.bench.bends import Bend
-from stopcut.bench.choose import Choice, Piece, Purpose, choices, outside_mm, preferred, shared
+from stopcut.bench.choose import Choice, Piece, Purpose, outside_mm
 from stopcut.bench.grain import Grain
 from stopcut.bench.paths import Array, along, nearest
-from stopcut.bench.plan import Cut, CutKind, LetterKey, Side, Slice, Stroke, StrokeKind
+from stopcut.bench.plan import Cut, CutKind, LetterKey, Side, Stroke, StrokeKind
 from stopcut.bench.settings import BenchSettings
 from stopcut.groove.surface import Groove
 from stopcut.shop.tools import Roll, lean
 
-__all__ = ["AtBench", "Letter", "held", "mean", "piece_of", "with_tools"]
+__all__ = ["AtBench", "Letter", "held", "mean", "piece_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,21 +94,3 @@ def piece_of(bend: Bend, length: Array, purpose: Purpose) -> Piece:
 def mean(bend: Array, length: Array, first: int, last: int) -> float:
     """The mean curvature over some steps of a line. [1/mm]"""
     return float(np.average(bend[first:last], weights=length[first:last]))
-
-
-def with_tools(
-    spans: list[tuple[int, int]], pieces: list[Piece], ways: list[Slice], letter: Letter
-) -> list[tuple[tuple[int, int], Piece, Choice | None, Slice]]:
-    """Pieces in a row with the tool of each; those with one tool and one way to slice are one."""
-    roll, settings = letter.bench.roll, letter.bench.settings
-    out: list[tuple[tuple[int, int], tuple[Piece, Sequence[Choice]], Slice]] = []
-    for span, piece, way in zip(spans, pieces, ways, strict=True):
-        here = piece, choices(piece, roll, settings)
-        if out:
-            before, known, last_way = out[-1]
-            both = shared(known, here, roll, settings) if way == last_way or "either" in (way, last_way) else None
-            if both is not None:
-                out[-1] = (before[0], span[1]), both, last_way if way == "either" else way
-                continue
-        out.append((span, here, way))
-    return [(span, piece, preferred(found, letter.favour), way) for span, (piece, found), way in out]

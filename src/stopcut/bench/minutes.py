@@ -15,10 +15,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
-from typing import Final, Literal
+from typing import Final
 
 from stopcut.bench.plan import Cut, LetterKey
+from stopcut.shop.rates import PUBLISHED_RATES, WHY_RATES, Logged, Rates, Skill
 
 __all__ = [
     "PUBLISHED_RATES",
@@ -35,69 +35,8 @@ __all__ = [
     "logged_pace",
 ]
 
-Skill = Literal["first board", "practised", "daily"]
-
 TENTH: Final = 1.2816
 """A normal value is below its mean by more than this many spreads one time in ten. (tables of the normal law)"""
-
-
-@dataclass(frozen=True, slots=True)
-class Rates:
-    """What the minutes are reckoned with, for a practised carver in lime. WHY_RATES has each value's reason.
-
-    stab_s is one setting of a stop or end cut, stab_s_per_mm what each mm of its depth adds; pare_s one setting of the
-    edge on a wall, and mm2_per_min the wall's area pared in a minute; point_s_per_mm drawing the point along; pick_up_s
-    laying a tool down and taking up another; letter_s seeing to the marks of a letter and clearing its chips. rest is
-    the share added for stropping, looking and resting. hardness_lbf is the wood all this is for, and a wood twice as
-    hard takes 2 ** hardness_power times as long to cut; unknown_lbf stands for a wood of unknown hardness. pace_... is
-    how many times as long each skill takes, spread_... how far carvers of it differ (standard deviation of the
-    logarithm), and letter_spread how far one carver's letters do.
-    """
-
-    stab_s: float = 6.0
-    stab_s_per_mm: float = 1.5
-    pare_s: float = 6.0
-    mm2_per_min: float = 150.0
-    point_s_per_mm: float = 1.0
-    pick_up_s: float = 8.0
-    letter_s: float = 45.0
-    rest: float = 0.15
-    hardness_lbf: float = 410.0
-    hardness_power: float = 0.5
-    unknown_lbf: float = 900.0
-    pace_first_board: float = 2.5
-    pace_practised: float = 1.0
-    pace_daily: float = 0.6
-    spread_first_board: float = 0.5
-    spread_practised: float = 0.35
-    spread_daily: float = 0.25
-    letter_spread: float = 0.25
-
-
-PUBLISHED_RATES: Final = Rates()
-
-WHY_RATES: Final = MappingProxyType(
-    {
-        "stab_s": "our choice: setting the edge on the line and a few taps; log your own",
-        "stab_s_per_mm": "our choice: deeper wants more taps",
-        "pare_s": "our choice: setting the edge on the line and the first slice",
-        "mm2_per_min": "our choice: two slices to a wall (common practice) and a clean-up",
-        "point_s_per_mm": "our choice: slowly, in several strokes",
-        "pick_up_s": "our choice: laid down with its edge away from the hand, found, taken up",
-        "letter_s": "our choice",
-        "rest": "our choice; a break every five letters is common practice",
-        "hardness_lbf": "side hardness of basswood, for lime: Wood Handbook (FPL-GTR-190), chapter 5",
-        "hardness_power": "our choice: time grows with hardness, but less than in proportion",
-        "unknown_lbf": "our choice: between lime and oak",
-        "pace_first_board": "our choice",
-        "pace_practised": "our choice: the rates are for such a carver",
-        "pace_daily": "our choice",
-        "spread_first_board": "our choice: two beginners of three take 0.6 to 1.6 times the likely time",
-        "spread_practised": "our choice",
-        "spread_daily": "our choice",
-        "letter_spread": "our choice",
-    }
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,14 +47,6 @@ class Minutes:
     low: float
     likely: float
     high: float
-
-
-@dataclass(frozen=True, slots=True)
-class Logged:
-    """A letter that was timed: the minutes that were reckoned for it at pace 1, and those it took; both > 0."""
-
-    reckoned: float
-    taken: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +92,8 @@ def cut_minutes(cut: Cut, hardness_lbf: float | None, rates: Rates = PUBLISHED_R
     if cut.kind in ("stop", "end"):
         seconds = settings * rates.stab_s + cut.placements * cut.depth_mm * rates.stab_s_per_mm * harder
     else:
-        seconds = settings * rates.pare_s + 60.0 * cut.wall_area_mm2 / rates.mm2_per_min * harder
+        pared = cut.wall_area_mm2 / rates.mm2_per_min + cut.floor_area_mm2 / rates.floor_mm2_per_min
+        seconds = settings * rates.pare_s + 60.0 * pared * harder
     if cut.use == "point":
         seconds += cut.length_mm * rates.point_s_per_mm * harder
     return seconds / 60.0 * (1 + rates.rest)

@@ -98,7 +98,8 @@ def _letters(cuts: Sequence[Cut], way: Way, words: Words) -> list[list[Cut]]:
 
 
 def _phases(cuts: Sequence[Cut]) -> dict[str, int]:
-    """Stems and diagonals, then all other strokes, then serifs and tips; what these wait for comes with them."""
+    """Stems and diagonals, then all other strokes, then serifs, tips and floors; what these wait for comes with
+    them."""
     phases = {cut.id: _phase(cut) for cut in cuts}
     for cut in reversed(cuts):
         for other in cut.after:
@@ -108,7 +109,7 @@ def _phases(cuts: Sequence[Cut]) -> dict[str, int]:
 
 
 def _phase(cut: Cut) -> int:
-    if cut.kind in ("serif", "corner"):
+    if cut.kind in ("serif", "corner", "floor"):
         return 2
     return 0 if cut.stroke_kind in ("stem", "diagonal") else 1
 

@@ -9,15 +9,17 @@ from typing import Final
 import numpy as np
 
 from stopcut.bench.bends import Bend, bends
-from stopcut.bench.choose import Choice, Piece, Purpose
+from stopcut.bench.choose import Choice, Purpose
 from stopcut.bench.grain import same_way, sliced, with_grain
-from stopcut.bench.letter import Letter, held, mean, piece_of, with_tools
+from stopcut.bench.joined import Link, Run, joined
+from stopcut.bench.letter import Letter, held, mean, piece_of
 from stopcut.bench.paths import Array
 from stopcut.bench.plan import Cut, Side, Slice, Stroke
 from stopcut.bench.techniques import acute_caution, cleaning, paring
 from stopcut.bench.walls import Label, Stretch, Walls, stretches
+from stopcut.shop.tools import Tool
 
-__all__ = ["wall_cuts"]
+__all__ = ["WallRow", "WallRows", "tip_tool", "wall_cuts", "wall_rows"]
 
 TIP_MM: Final = 1.5
 """Stretches of outline between corners that are no longer than this are cleaned out with a point. [mm] Our choice: no
@@ -39,17 +41,50 @@ class _Tip:
     label: Label
 
 
-def wall_cuts(walls: Walls, letter: Letter) -> list[Cut]:
-    """All cuts of a letter's walls; every face is in exactly one."""
-    cuts: list[Cut] = []
+@dataclass(frozen=True, slots=True)
+class WallRow:
+    """Pieces of one stretch that follow one another without a tip between: what each is, and the faces it takes."""
+
+    stretch: Stretch
+    links: tuple[Link, ...]
+    faces: tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WallRows:
+    """All that a letter's walls are pared in, whatever the tools: rows of pieces, and tips."""
+
+    rows: tuple[WallRow, ...]
+    tips: tuple[_Tip, ...]
+
+
+def wall_rows(walls: Walls, letter: Letter) -> WallRows:
+    """A letter's walls in pieces of one bend and one way to slice; every face is in exactly one piece or tip."""
+    rows: list[WallRow] = []
     tips: list[_Tip] = []
     for stretch in stretches(walls):
         length = float(walls.length_mm[list(stretch.faces)].sum())
         if not (stretch.smooth_start and stretch.smooth_end) and length <= TIP_MM:
             tips.append(_Tip(stretch.faces, stretch.label))
         else:
-            cuts += _pared(stretch, walls, letter, tips)
-    return cuts + [_cleaned(tip, walls, letter) for tip in _together(tips, walls)]
+            rows += _rows_of(stretch, walls, letter, tips)
+    return WallRows(tuple(rows), tuple(_together(tips, walls)))
+
+
+def wall_cuts(found: WallRows, walls: Walls, letter: Letter) -> list[Cut]:
+    """All cuts of a letter's walls; every face is in exactly one."""
+    cuts = []
+    for row in found.rows:
+        for run in joined(row.links, letter.bench.roll, letter.bench.settings, letter.favour):
+            own = [face for faces in row.faces[run.first : run.last] for face in faces]
+            cuts.append(_wall_cut(row.stretch, walls, letter, own, run))
+    return cuts + [_cleaned(tip, walls, letter) for tip in found.tips]
+
+
+def tip_tool(letter: Letter) -> Tool | None:
+    """What tips are cleaned with: the narrowest straight edge, one with a point before others."""
+    tools = [tool for tool in letter.bench.roll.tools if tool.straight and tool.kind != "parting"]
+    return min(tools, key=lambda tool: (tool.kind not in ("skew", "fishtail"), tool.width_mm, tool.name), default=None)
 
 
 def _together(tips: list[_Tip], walls: Walls) -> list[_Tip]:
@@ -67,8 +102,8 @@ def _together(tips: list[_Tip], walls: Walls) -> list[_Tip]:
     return list(todo.values())
 
 
-def _pared(stretch: Stretch, walls: Walls, letter: Letter, tips: list[_Tip]) -> Iterator[Cut]:
-    """The cuts of one stretch of wall; tips in it are added to tips."""
+def _rows_of(stretch: Stretch, walls: Walls, letter: Letter, tips: list[_Tip]) -> Iterator[WallRow]:
+    """The rows of pieces in one stretch of wall; tips in it are added to tips."""
     settings, grain = letter.bench.settings, letter.bench.grain
     faces = list(stretch.faces)
     products = sliced(walls.direction[faces], grain)
@@ -87,12 +122,11 @@ def _pared(stretch: Stretch, walls: Walls, letter: Letter, tips: list[_Tip]) -> 
         if chain[0].way is None:
             tips += [_Tip(tuple(faces[part.bend.first : part.bend.last]), stretch.label) for part in chain]
             continue
-        spans = [(part.bend.first, part.bend.last) for part in chain]
-        pieces = [piece_of(part.bend, length, purpose) for part in chain]
-        for (first, last), piece, choice, way in with_tools(
-            spans, pieces, [part.way or "either" for part in chain], letter
-        ):
-            yield _wall_cut(stretch, walls, letter, faces[first:last], (piece, choice, way))
+        yield WallRow(
+            stretch,
+            tuple(Link(piece_of(part.bend, length, purpose), part.way or "either") for part in chain),
+            tuple(tuple(faces[part.bend.first : part.bend.last]) for part in chain),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,10 +175,7 @@ def _row(row: list[Bend], length: Array) -> Iterator[tuple[Bend, bool]]:
         yield from ((bend, False) for bend in row)
 
 
-def _wall_cut(
-    stretch: Stretch, walls: Walls, letter: Letter, faces: list[int], chosen: tuple[Piece, Choice | None, Slice]
-) -> Cut:
-    piece, choice, way = chosen
+def _wall_cut(stretch: Stretch, walls: Walls, letter: Letter, faces: list[int], run: Run) -> Cut:
     settings, grain = letter.bench.settings, letter.bench.grain
     points = walls.path(faces)
     label = stretch.label
@@ -154,14 +185,14 @@ def _wall_cut(
     by_hand = settings.soft_wood and with_grain(points, grain)
     cut = replace(
         cut,
-        slice=way,
+        slice=run.way,
         by_hand=by_hand,
         bend=mean(walls.bend[faces], walls.length_mm[faces], 0, len(faces)),
         wall_area_mm2=float(walls.area_mm2[faces].sum()),
         faces=tuple(faces),
         cautions=acute_caution(walls, faces, settings.acute_deg),
     )
-    return held(cut, choice, paring(cut, choice, end=end), piece, letter.groove.wall_deg)
+    return held(cut, run.choice, paring(cut, run.choice, end=end), run.piece, letter.groove.wall_deg)
 
 
 def _is_serif(stretch: Stretch) -> bool:
@@ -174,8 +205,7 @@ def _cleaned(tip: _Tip, walls: Walls, letter: Letter) -> Cut:
     """A short stretch, cleaned out with the point of a straight edge."""
     faces = list(tip.faces)
     cut = letter.cut("corner", tip.label.stroke, None, walls.path(faces))
-    tools = [tool for tool in letter.bench.roll.tools if tool.straight and tool.kind != "parting"]
-    tool = min(tools, key=lambda tool: (tool.kind not in ("skew", "fishtail"), tool.width_mm, tool.name), default=None)
+    tool = tip_tool(letter)
     ways = same_way(sliced(walls.direction[faces], letter.bench.grain))
     cut = replace(
         cut,

@@ -3,7 +3,7 @@
 Points are in mm from the board's lower left corner, depths in mm below its face. A stop cut's points follow the bottom
 of the groove; an end cut's run from the bottom up to a corner at the surface; those of a wall, serif or corner cut
 follow the outline, each with the depth that the wall goes down to there (past an inner corner they run on over the open
-groove).
+groove); a floor cut's follow the middle of the flat bottom.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ __all__ = ["Cut", "CutKind", "LetterKey", "Side", "Slice", "Stroke", "StrokeKind
 Array = NDArray[np.float64]
 
 StrokeKind = Literal["stem", "bar", "diagonal", "bowl", "arc", "hairline", "serif"]
-CutKind = Literal["stop", "end", "wall", "serif", "corner"]
+CutKind = Literal["stop", "end", "wall", "serif", "corner", "floor"]
 Side = Literal["left", "right"]
 Slice = Literal["along", "against", "either"]
 Use = Literal["whole", "part", "point"]
@@ -60,8 +60,9 @@ class Cut:
     use says whether that is the whole, a part or no more than its point. bend is the line's mean curvature, positive
     where a wall is concave, bends the least and the greatest in it [1/mm]. outside_mm is how far a corner of the edge
     comes to lie beyond the line that is cut. axis_deg is how the blade stands from the board's face. wall_area_mm2 is
-    the wall's as it lies, faces the numbers of the outline's edges (of Roof.faces) that it takes. by_hand is True where
-    no mallet is wanted. cautions are sentences for the carver.
+    the wall's as it lies, faces the numbers of the outline's edges (of Roof.faces) that it takes. floor_area_mm2 is the
+    flat bottom's; across_mm leads from each of the points to its edge on the left, and as far to the right. by_hand is
+    True where no mallet is wanted. cautions are sentences for the carver.
     """
 
     id: str
@@ -89,6 +90,8 @@ class Cut:
     after: tuple[str, ...] = ()
     wall_area_mm2: float = 0.0
     faces: tuple[int, ...] = ()
+    floor_area_mm2: float = 0.0
+    across_mm: tuple[tuple[float, float], ...] = ()
     by_hand: bool = False
     cautions: tuple[str, ...] = ()
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from stopcut.bench.cuts import cuts_for
+from stopcut.bench.cuts import keys_of, worked
 from stopcut.bench.grain import Grain
 from stopcut.bench.minutes import (
     PUBLISHED_RATES,
     Logged,
     Minutes,
+    Pace,
     Rates,
     Skill,
     believed,
@@ -20,10 +21,12 @@ from stopcut.bench.minutes import (
     logged_pace,
 )
 from stopcut.bench.order import WAYS, Way, Words, pick_ups, working_order
-from stopcut.bench.plan import Cut, LetterKey
+from stopcut.bench.plan import Cut, LetterKey, Stroke
 from stopcut.bench.settings import PUBLISHED_BENCH, BenchSettings
 from stopcut.bench.strokes import Overrule
 from stopcut.bench.totals import Covered, covered
+from stopcut.bench.turns import Turn
+from stopcut.errors import Finding, Severity, Where
 from stopcut.groove.surface import Groove
 from stopcut.shop.roll import published_roll
 from stopcut.shop.tools import Roll, Tool
@@ -47,6 +50,11 @@ class Plan:
     letter_minutes each letter's and cut_minutes each cut's, in the cuts' order: likely ones at the carver's pace, a
     cut's without what goes to pick-ups and letters. tools come in the order they are first picked up; without counts
     the cuts that the roll has no tool for.
+
+    pace is what is believed of the carver's pace, timed letters taken in; untimed are the board's minutes without them
+    (None where none were timed); reckoned are each letter's minutes at pace 1, what a timed letter is held against.
+    strokes are the letters' with their numbers and names, turns the spots where
+    the way to slice changes; findings say which names of strokes in the job name none.
     """
 
     order: Way
@@ -58,6 +66,12 @@ class Plan:
     tools: tuple[ToolUse, ...]
     covered: Covered
     without: int
+    pace: Pace = field(default_factory=lambda: believed("practised"))
+    untimed: Minutes | None = None
+    reckoned: dict[LetterKey, float] = field(default_factory=dict)
+    strokes: tuple[Stroke, ...] = ()
+    turns: tuple[Turn, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
     @property
     def letters(self) -> tuple[LetterKey, ...]:
@@ -84,10 +98,12 @@ def planned(
     words says which word of its line each letter is in, where the middle way is to go word by word. hardness_lbf is the
     wood's side hardness at 12 % moisture, None where it is not known; logged letters correct the minutes.
     """
-    found = cuts_for(grooves, roll if roll is not None else published_roll(), grain, settings, overrule)
+    bench = worked(grooves, roll if roll is not None else published_roll(), grain, settings, overrule)
+    found = bench.cuts
     ways = {way: working_order(found, way, words) for way in WAYS}
     cuts = ways[order]
-    pace = logged_pace(believed(skill, rates), logged, rates)
+    before = believed(skill, rates)
+    pace = logged_pace(before, logged, rates)
     reckoned = letter_minutes(cuts, hardness_lbf, rates)
     return Plan(
         order=order,
@@ -99,6 +115,31 @@ def planned(
         tools=_tools(cuts),
         covered=covered(grooves, found),
         without=sum(cut.tool is None for cut in cuts),
+        pace=pace,
+        untimed=estimate(reckoned.values(), before, rates) if pace.letters else None,
+        reckoned=reckoned,
+        strokes=bench.strokes,
+        turns=bench.turns,
+        findings=_nameless(overrule or {}, grooves, bench.strokes),
+    )
+
+
+def _nameless(overrule: Overrule, grooves: Sequence[Groove], strokes: Sequence[Stroke]) -> tuple[Finding, ...]:
+    """What to say of names that no stroke has."""
+    known = {(stroke.line, stroke.index, stroke.number) for stroke in strokes}
+    chars = {key: groove.placed.char for key, groove in zip(keys_of(grooves), grooves, strict=True)}
+    return tuple(
+        Finding(
+            "no-such-stroke",
+            Severity.LOOK,
+            f"'{chars[line, letter]}' (line {line}, letter {letter}) has no stroke {number}, so its name is not used."
+            if (line, letter) in chars
+            else f"Letter {letter} of line {line} is cut as one with another, so its stroke {number} is not known.",
+            "stopcut plan JOB --strokes lists the strokes and their numbers.",
+            Where(line=line, index=letter),
+        )
+        for line, letter, number in sorted(overrule)
+        if (line, letter, number) not in known
     )
 
 

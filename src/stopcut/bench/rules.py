@@ -6,6 +6,7 @@
 3. Stop cuts across the grain before walls with it.
 4. Stems and diagonals before bars, bowls and the rest; these before serifs, and serifs before tips.
 5. Walls at an acute point of wood after the others of their kind: weak short grain keeps what holds it to the last.
+6. The floor of a flat bottom after all walls, serifs and tips: it is pared to where they meet it.
 
 All are common practice. Every cut has a rank, and only what ranks lower may be wanted before it, so that no two cuts
 ever wait for each other.
@@ -18,12 +19,13 @@ from dataclasses import replace
 from typing import Final
 
 from stopcut.bench.grain import Grain, with_grain
-from stopcut.bench.plan import Cut, Stroke, StrokeKind
+from stopcut.bench.plan import Cut, CutKind, Stroke, StrokeKind
 from stopcut.bench.settings import BenchSettings
 
 __all__ = ["in_order"]
 
 FIRST: Final[tuple[StrokeKind, ...]] = ("stem", "diagonal")
+LAST: Final[tuple[CutKind, ...]] = ("serif", "corner", "floor")
 Rank = tuple[int, int, int]
 END_WALL: Final = 2  # the first of a rank: see _rank
 
@@ -49,7 +51,8 @@ def in_order(found: Sequence[Cut], grain: Grain, settings: BenchSettings, stroke
 
 
 def _rank(cut: Cut, settings: BenchSettings, along_grain: set[int]) -> Rank:
-    """Stop cuts, end cuts, end walls of strokes with the grain, other walls, serifs, tips; then by kind of stroke."""
+    """Stop cuts, end cuts, end walls of strokes with the grain, other walls, serifs, tips, floors; then by kind of
+    stroke."""
     main = 0 if cut.stroke_kind in FIRST else 1
     if cut.kind == "stop":
         return 0, main, 0
@@ -59,7 +62,7 @@ def _rank(cut: Cut, settings: BenchSettings, along_grain: set[int]) -> Rank:
     if cut.kind == "wall":
         first = cut.side is None and cut.stroke in along_grain
         return (END_WALL if first else 3), main, 0 if first else int(bool(cut.cautions))
-    return (5 if cut.kind == "serif" else 6), 0, int(bool(cut.cautions))
+    return {"serif": 5, "corner": 6}.get(cut.kind, 7), 0, int(bool(cut.cautions))
 
 
 def _wants(cut: Cut, rank: Rank, other: Cut, other_rank: Rank, across: Set[str], along_grain: Set[int]) -> bool:
@@ -70,9 +73,9 @@ def _wants(cut: Cut, rank: Rank, other: Cut, other_rank: Rank, across: Set[str],
             return other_rank < rank
         return same or (other.id in across and cut.kind == "wall" and cut.stroke in along_grain)
     if other.kind == "end":
-        return same or cut.kind in ("serif", "corner")
+        return same or cut.kind in LAST
     if cut.kind == "end":
         return same
     if other_rank[0] == END_WALL:
-        return same or cut.kind in ("serif", "corner") or other_rank[1] < rank[1]
+        return same or cut.kind in LAST or other_rank[1] < rank[1]
     return True

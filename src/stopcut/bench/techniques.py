@@ -9,7 +9,7 @@ from stopcut.bench.choose import Choice
 from stopcut.bench.plan import Cut
 from stopcut.bench.walls import Walls
 
-__all__ = ["acute_caution", "cleaning", "paring", "stabbing"]
+__all__ = ["acute_caution", "cleaning", "flooring", "paring", "stabbing"]
 
 ACUTE = (
     "An acute point of wood stands at its {place}: stop short of it and finish lightly with a narrow edge, "
@@ -32,6 +32,8 @@ def stabbing(kind: Literal["stop", "end"], choice: Choice | None, *, by_hand: bo
         held = "corner at the bottom, rolled out to the surface"
     elif choice.use == "part" and not choice.tool.straight:
         held = "upright, tipped and twisted round the curve"
+    elif choice.use == "part" and choice.eased:
+        held = "upright, less of the edge round a bend"
     elif choice.use == "part":
         held = "upright, tipped on its corner"
     else:
@@ -48,7 +50,8 @@ def paring(cut: Cut, choice: Choice | None, *, end: bool) -> str:
         return f"point drawn along, {down}"
     if choice.tool.straight:
         facets = ", a facet at a time" if abs(cut.bend) > CURVED else ""
-        return f"{'part of the edge' if choice.use == 'part' else 'edge'} on the line, {down}{facets}"
+        part = "part of the edge" if choice.use == "part" and not choice.eased else "edge"
+        return f"{part} on the line{', less of it round a bend' * choice.eased}, {down}{facets}"
     way = "hollow to the wall" if choice.turned else "back to the wall"
     part = ", tipped and twisted" if choice.use == "part" else ""
     return f"{way}{part}, {down}"
@@ -57,6 +60,12 @@ def paring(cut: Cut, choice: Choice | None, *, end: bool) -> str:
 def cleaning() -> str:
     """How a tip is cleaned."""
     return "cleaned out with the point"
+
+
+def flooring(lanes: int, choice: Choice) -> str:
+    """How a flat bottom is pared."""
+    skewed = ", skewed to its width" if choice.use == "part" else f", in {lanes} lanes" if lanes > 1 else ""
+    return f"edge flat on the floor, pushed along it{skewed}"
 
 
 def acute_caution(walls: Walls, faces: Sequence[int], acute_deg: float) -> tuple[str, ...]:

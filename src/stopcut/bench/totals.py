@@ -2,7 +2,8 @@
 
 Coverage is measured, not counted: each wall cut's face is built anew from its points alone (from each point the wall
 goes in square to the line, as far as its depth says) and laid over the roof's faces that it says it takes; a centre
-line is covered where a stop or end cut runs along it.
+line is covered where a stop or end cut runs along it, and the floor of a flat bottom where a strip is pared along it;
+what the edge's corner reaches beside a strip is not counted.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from stopcut.bench.cuts import keys_of
+from stopcut.bench.floor import floor_swept
 from stopcut.bench.paths import Array, along
 from stopcut.bench.plan import Cut, LetterKey
 from stopcut.groove.surface import Groove
@@ -36,10 +38,12 @@ ALONG_MM: Final = 0.1
 
 @dataclass(frozen=True, slots=True)
 class Covered:
-    """Shares, 0 to 1: of the sloping walls' area, and of the centre lines' length. 1 where there is none to cover."""
+    """Shares, 0 to 1: of the sloping walls' area, of the centre lines' length, and of the flat bottoms' area. 1 where
+    there is none to cover."""
 
     wall: float
     centre: float
+    floor: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,17 +83,22 @@ def totals(cuts: Sequence[Cut]) -> Totals:
 def covered(grooves: Sequence[Groove], cuts: Sequence[Cut]) -> Covered:
     """How much of all the grooves the cuts cover."""
     figures = [_figures(groove, own) for groove, own in _by_groove(grooves, cuts)]
-    wall, walls, centre, centres = np.array(figures).sum(axis=0).tolist() if figures else (0.0, 0.0, 0.0, 0.0)
-    return Covered(wall / walls if walls else 1.0, centre / centres if centres else 1.0)
+    return _shares(np.array(figures).sum(axis=0).tolist() if figures else _NOTHING)
 
 
 def covered_by_letter(grooves: Sequence[Groove], cuts: Sequence[Cut]) -> dict[LetterKey, Covered]:
     """The same letter by letter."""
     out = {}
     for key, (groove, own) in zip(keys_of(grooves), _by_groove(grooves, cuts), strict=True):
-        wall, walls, centre, centres = _figures(groove, own)
-        out[key] = Covered(wall / walls if walls else 1.0, centre / centres if centres else 1.0)
+        out[key] = _shares(_figures(groove, own))
     return out
+
+
+def _shares(figures: Sequence[float]) -> Covered:
+    wall, walls, centre, centres, floor, floors = figures
+    return Covered(
+        wall / walls if walls else 1.0, centre / centres if centres else 1.0, floor / floors if floors else 1.0
+    )
 
 
 def swept(cut: Cut, wall_deg: float) -> BaseGeometry:
@@ -130,8 +139,9 @@ def _by_groove(grooves: Sequence[Groove], cuts: Sequence[Cut]) -> list[tuple[Gro
     return [(groove, own.get(key, [])) for key, groove in zip(keys_of(grooves), grooves, strict=True)]
 
 
-Figures = tuple[float, float, float, float]
-"""Wall covered, wall, centre line covered, centre line; the walls seen from above. [mm², mm]"""
+Figures = tuple[float, float, float, float, float, float]
+"""Wall covered, wall, centre line covered, centre line, floor covered, floor; areas seen from above. [mm², mm]"""
+_NOTHING: Final[Figures] = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +149,7 @@ class _Asked:
     """What a letter's figures depend on, wherever it stands: its groove, and every cut's line to 1 nm."""
 
     groove_key: tuple[str, bool, float, float, float, float | None]
-    cuts_key: tuple[tuple[str, tuple[int, ...], bytes], ...]
+    cuts_key: tuple[tuple[str, tuple[int, ...], bytes, bytes], ...]
     groove: Groove = field(compare=False)
     cuts: tuple[Cut, ...] = field(compare=False)
 
@@ -148,7 +158,10 @@ def _figures(groove: Groove, cuts: Sequence[Cut]) -> Figures:
     placed = groove.placed
     by = np.array([placed.x_mm, placed.y_mm, 0.0])
     shape = (placed.outline.digest, placed.index > 0, placed.scale, placed.turn_deg)
-    lines = tuple((cut.kind, cut.faces, np.round(cut.points - by, 6).tobytes()) for cut in cuts)
+    lines = tuple(
+        (cut.kind, cut.faces, np.round(cut.points - by, 6).tobytes(), np.round(np.array(cut.across_mm), 6).tobytes())
+        for cut in cuts
+    )
     return _measured(_Asked((*shape, groove.wall_deg, groove.flat_bottom_mm), lines, groove, tuple(cuts)))
 
 
@@ -156,7 +169,7 @@ def _figures(groove: Groove, cuts: Sequence[Cut]) -> Figures:
 def _measured(asked: _Asked) -> Figures:
     groove, cuts = asked.groove, asked.cuts
     if not groove.roof.faces:
-        return 0.0, 0.0, 0.0, 0.0
+        return _NOTHING
     faces = np.array([shapely.Polygon(groove.nodes_mm[loop]) for loop in groove.roof.faces], dtype=object)
     flat = _flat(groove)
     if flat is not None:
@@ -169,7 +182,11 @@ def _measured(asked: _Asked) -> Figures:
             wall += float(shapely.area(own).sum())
     lines = [cut.points[:, :2] for cut in cuts if cut.kind in ("stop", "end") and len(cut.points) > 1]
     centre, centres = _along(groove, lines)
-    return wall, float(shapely.area(faces).sum()), centre, centres
+    floor = floors = 0.0
+    if flat is not None:
+        floors = float(flat.area)
+        floor = float(flat.intersection(shapely.union_all([floor_swept(c) for c in cuts if c.kind == "floor"])).area)
+    return wall, float(shapely.area(faces).sum()), centre, centres, floor, floors
 
 
 def _flat(groove: Groove) -> BaseGeometry | None:

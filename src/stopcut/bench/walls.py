@@ -80,9 +80,13 @@ class Walls:
 
     @cached_property
     def profiles(self) -> list[list[tuple[float, float]]]:
-        """For each face its inner nodes from the edge's start on: how far along the edge, and how deep. [mm]"""
-        nodes, depths = self.groove.nodes_mm, self.groove.depths_mm
-        loops = self.groove.roof.faces
+        """For each face its inner corners from the edge's start on: how far along the edge, and how deep. [mm]
+
+        These are the roof's nodes, or the places where the wall meets the flat bottom.
+        """
+        nodes, loops = self.groove.nodes_mm, self.groove.roof.faces
+        steep = self.groove.placed.scale * math.tan(math.radians(self.groove.wall_deg))
+        depths = self.groove.roof.heights * steep
         owner = np.repeat(np.arange(len(loops)), [len(loop) for loop in loops])
         flat = np.concatenate(loops) if loops else np.empty(0, dtype=np.int64)
         run = np.einsum("ij,ij->i", nodes[flat] - self.start[owner], self.direction[owner]).tolist()
@@ -91,7 +95,10 @@ class Walls:
         first = 0
         for loop in loops:
             last = first + len(loop)
-            out.append(list(zip(run[first + 2 : last][::-1], deep[first + 2 : last][::-1], strict=True)))
+            inner = list(zip(run[first + 2 : last][::-1], deep[first + 2 : last][::-1], strict=True))
+            if self.groove.flat_bottom_mm is not None:
+                inner = _cut_off(inner, run[first + 1], self.groove.flat_bottom_mm)
+            out.append(inner)
             first = last
         return out
 
@@ -231,6 +238,19 @@ def _areas(groove: Groove, start: Array, direction: Array) -> Array:
                 out[face] = abs(float(np.dot(run, np.roll(up, -1)) - np.dot(up, np.roll(run, -1)))) / 2
     areas: Array = out / math.cos(wall)
     return areas
+
+
+def _cut_off(inner: list[tuple[float, float]], length: float, top: float) -> list[tuple[float, float]]:
+    """A face's inner corners once all that is deeper than top is flat bottom."""
+    if all(deep <= top for _, deep in inner):
+        return inner
+    out: list[tuple[float, float]] = []
+    for (a, a_deep), (b, b_deep) in pairwise([(0.0, 0.0), *inner, (length, 0.0)]):
+        if (a_deep > top) != (b_deep > top):
+            out.append((a + (top - a_deep) / (b_deep - a_deep) * (b - a), top))
+        if b_deep <= top:
+            out.append((b, b_deep))
+    return out[:-1]
 
 
 def _below(run: Array, up: Array, top: float) -> tuple[Array, Array]:

@@ -9,13 +9,16 @@ import json
 import os
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 import click
 
 from stopcut import __version__
+from stopcut.cli.arcs_command import arcs
+from stopcut.cli.class_command import class_command
 from stopcut.cli.console import Teller
-from stopcut.cli.plain import board_in_words, faces_in_words, plan_in_words
+from stopcut.cli.plain import board_in_words, faces_in_words, mending_in_words, plan_in_words, strokes_in_words
+from stopcut.cli.practice_command import practice
 from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, WrongJob
 from stopcut.files import write_together
 from stopcut.job.job import Job
@@ -24,11 +27,15 @@ from stopcut.job.read import parse_job, read_job
 from stopcut.lettering.faces import list_faces
 from stopcut.sheets.measured import faults_measured, measured, must_stop
 from stopcut.shop.read import read_shop
+from stopcut.units import parse_length
 from stopcut.work import Work
 
 if TYPE_CHECKING:
-    from stopcut.bench.minutes import Skill
     from stopcut.bench.order import Way
+    from stopcut.options.mending import Planing, Widening
+    from stopcut.shop.rates import Skill
+
+    Mending = Planing | Widening
 
 __all__ = ["commands", "main"]
 
@@ -43,6 +50,7 @@ stopcut sets out, measures and draws incised (V-cut) lettering for carving by ha
   stopcut measure gate.toml       what it comes to, and what will not carve
   stopcut sheets gate.toml --out sheets    the full-size pattern and the picture of the carved board
   stopcut plan gate.toml    every cut: with which tool, which way, in which order, in how long
+  stopcut mend gate.toml    what mending a slip comes to
   stopcut faces             the faces at hand
 
 stopcut COMMAND --help says more of each."""
@@ -96,6 +104,10 @@ def commands(context: click.Context) -> int:
         click.echo(FIRST_STEPS)
     return FINE
 
+
+commands.add_command(arcs)
+commands.add_command(class_command)
+commands.add_command(practice)
 
 _order = click.option(
     "--order",
@@ -185,17 +197,27 @@ def sheets(job: Path, folder: Path, paper: str | None, whole: bool, quiet: bool)
 @_order
 @click.option("--tools", "roll", type=click.Path(path_type=Path), metavar="ROLL", help="A tool roll of yours (TOML).")
 @_skill
+@click.option("--strokes", is_flag=True, help="List every letter's strokes by number, to call one otherwise.")
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON (its layout is in the README).")
 @click.option("--out", "target", type=click.Path(path_type=Path), metavar="PDF", help="Draw the bench sheets.")
 @_quiet
 def plan(
-    job: Path, order: Way, roll: Path | None, skill: Skill, as_json: bool, target: Path | None, quiet: bool
+    job: Path,
+    order: Way,
+    roll: Path | None,
+    skill: Skill,
+    strokes: bool,
+    as_json: bool,
+    target: Path | None,
+    quiet: bool,
 ) -> int:
     """Plan the cutting of a board: stop cuts, end cuts, walls, serifs and corners, each with tool, way and place.
 
-    Three orders: from the middle letter outwards, by stroke across the line, or as it is read.
+    Three orders: from the middle letter outwards, by stroke across the line, or as it is read. Your own tools and rates
+    are read from tools.toml and rates.toml in STOPCUT_HOME.
     """
     from stopcut.sheets.plan_figures import plan_figures
+    from stopcut.shop.rates import read_times
     from stopcut.shop.roll import parse_roll, read_roll
     from stopcut.written.toml import text_of
 
@@ -203,7 +225,8 @@ def plan(
     work = Work(read_job(job), read_shop(), teller.progress)
     tools = read_roll() if roll is None else parse_roll(text_of(roll, what="tool roll"))
     with teller.working():
-        made = work.plan(order, tools, skill)
+        times = read_times()
+        made = work.plan(order, tools, skill, rates=times.rates, logged=times.logged)
         if target is not None:
             from stopcut.sheets.bench_sheets import bench_sheets_pdf
 
@@ -213,9 +236,68 @@ def plan(
         _print_json(plan_figures(made))
     else:
         teller.say(plan_in_words(work, made))
+        if strokes:
+            teller.say(strokes_in_words(made, work.job.units))
+        teller.findings(made.findings)
         if target is not None:
             teller.say(f"Bench sheets: {target}")
     return STOP if must_stop(work.findings) else FINE
+
+
+_A_LITTLE: Final = {"mm": ("0.5 mm", "1 mm"), "in": ("1/64 in", "1/32 in")}
+"""Examples of how much wider and how much off, in the job's units."""
+
+
+@commands.command(short_help="A slip on a part-cut board: glue, widen the letter, or plane the face.")
+@_job
+@click.option("--line", type=click.IntRange(1), default=1, show_default=True, help="The line of the letter to widen.")
+@click.option("--letter", type=click.IntRange(1), help="Which letter of it, spaces not counted.")
+@click.option("--widen", metavar="LENGTH", help='How much wider every stroke of the letter gets: "0.5 mm", "1/64 in".')
+@click.option("--plane", metavar="LENGTH", help='How much is planed off the whole face: "1 mm", "1/32 in".')
+@click.option("--out", "target", type=click.Path(path_type=Path), metavar="JOB", help="Write the changed job here.")
+@_quiet
+def mend(
+    job: Path, line: int, letter: int | None, widen: str | None, plane: str | None, target: Path | None, quiet: bool
+) -> int:
+    """Say what mending a slip comes to, and write the job as it then is.
+
+    Give --letter and --widen, or --plane. Nothing is written without --out, and never over a file that is there.
+    """
+    from stopcut.options.mending import GLUE, planing, widening
+
+    teller = Teller(quiet)
+    if widen is None and plane is None:
+        teller.say(GLUE)
+        wider, off = _A_LITTLE[read_job(job).units]
+        teller.say(f'Else: --letter 3 --widen "{wider}" cuts the slip away, --plane "{off}" takes the face down to it.')
+        return FINE
+    if widen is not None and (plane is not None or letter is None):
+        raise click.UsageError("Widen one letter (--letter 3 --widen LENGTH) or plane the face (--plane LENGTH).")
+    if target is not None and target.exists():
+        raise BadFile(f"{target} is there already and is left as it is; choose another name with --out.")
+    work = Work(read_job(job), read_shop(), teller.progress)
+    with teller.working():
+        if widen is not None:
+            made: Mending = widening(work, line, letter or 0, _mended_by("--widen", widen, work.job))
+        else:
+            made = planing(work, _mended_by("--plane", plane or "", work.job))
+    teller.say(mending_in_words(work, made))
+    teller.findings(made.new_findings)
+    if target is not None:
+        write_together(target.parent, {target.name: made.job.encode()})
+        teller.say(f"{target} is the job as it is then.")
+    return STOP if must_stop(made.new_findings) else FINE
+
+
+def _mended_by(option: str, length: str, job: Job) -> float:
+    """A length of the command line, in the job's units where it says none. [mm]"""
+    try:
+        mm = parse_length(length, job.units)
+    except ValueError as problem:
+        raise click.UsageError(f"{option}: {problem}.") from None
+    if mm <= 0:
+        raise click.UsageError(f"{option} wants a length of more than nothing.")
+    return mm
 
 
 @commands.command(short_help="A small job of the riskiest letters, for an offcut.")

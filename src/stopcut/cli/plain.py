@@ -13,9 +13,10 @@ from stopcut.work import Work
 
 if TYPE_CHECKING:
     from stopcut.bench.planned import Plan
+    from stopcut.options.mending import Planing, Widening
     from stopcut.shop.tools import Tool
 
-__all__ = ["board_in_words", "faces_in_words", "plan_in_words"]
+__all__ = ["board_in_words", "faces_in_words", "mending_in_words", "plan_in_words", "strokes_in_words"]
 
 
 def board_in_words(work: Work) -> str:
@@ -34,7 +35,7 @@ def board_in_words(work: Work) -> str:
     cuts = sum(groove.stop_cut_mm for groove in grooves)
     letters = sum(len(line.letters) for line in work.setting.lines)
     said.append(
-        f"{letters} letters, deepest {length(deepest)}, stop cuts {length(cuts)} in all, "
+        f"{letters} letters, deepest {_depth(deepest, units)}, stop cuts {length(cuts)} in all, "
         f"{_volume(sum(groove.volume_mm3 for groove in grooves), units)} of wood to cut out"
     )
     return "\n".join(said)
@@ -49,11 +50,15 @@ def plan_in_words(work: Work, plan: Plan) -> str:
     cuts = ", ".join(f"{count} {kind} cuts" for kind, count in kinds.items())
     ups = ", ".join(f"{way} {count}" for way, count in plan.pick_ups.items())
     minutes = plan.minutes
+    timed = ""
+    if plan.untimed is not None:
+        timed = f" (with {plan.pace.letters} timed letters; without them about {_time(plan.untimed.likely)})"
     said = [
         f"{work.job.title}: {len(plan.cuts)} cuts, {plan.order} order ({cuts})",
         f"Tools picked up: {ups}",
-        f"About {_time(minutes.likely)}, between {_time(minutes.low)} and {_time(minutes.high)}",
-        f"Covered: {plan.covered.wall:.1%} of the walls, {plan.covered.centre:.1%} of the centre lines",
+        f"About {_time(minutes.likely)}, between {_time(minutes.low)} and {_time(minutes.high)}{timed}",
+        f"Covered: {plan.covered.wall:.1%} of the walls, {plan.covered.centre:.1%} of the centre lines"
+        + (f", {plan.covered.floor:.1%} of the floor" if kinds["floor"] else ""),
     ]
     for use in plan.tools:
         said.append(f"  {use.tool.name}: {_tool(use.tool, units)}, {use.cuts} cuts")
@@ -63,6 +68,60 @@ def plan_in_words(work: Work, plan: Plan) -> str:
     if wanted is not None:
         said.append(f"The one tool that would help most: {_tool(wanted.tool, units)}, for {wanted.helps} cuts")
     return "\n".join(said)
+
+
+def strokes_in_words(plan: Plan, units: Units) -> str:
+    """Every letter's strokes by number, as the plan names them."""
+    from stopcut.bench.paths import along, at
+
+    said: dict[tuple[int, int], list[str]] = {}
+    chars = {}
+    for stroke in plan.strokes:
+        key = stroke.line, stroke.index
+        chars[key] = stroke.char
+        far = along(stroke.points)
+        x, y = at(stroke.points, far, far[-1] / 2)[0].tolist()
+        where = f"{x:.0f}, {y:.0f} mm"
+        if units == "in":
+            where = ", ".join(format_length(one, units, finest=16) for one in (x, y))
+        said.setdefault(key, []).append(f"{stroke.number} {stroke.kind} (middle at {where})")
+    return "\n".join(
+        f"  {f'line {line}' if line else 'ornament'}, letter {letter}, {chars[line, letter]}: {', '.join(own)}"
+        for (line, letter), own in said.items()
+    )
+
+
+def mending_in_words(work: Work, made: Widening | Planing) -> str:
+    """What a way to mend comes to, a line each."""
+    from stopcut.options.mending import Widening
+
+    units = work.job.units
+
+    def length(mm: float | None) -> str:
+        return "none" if mm is None else format_length(round(mm, 2), units, finest=64)
+
+    if isinstance(made, Widening):
+        figures = made.figures
+        return "\n".join(
+            [
+                f"{made.char} (line {made.line}, letter {made.letter}), every stroke {length(figures.by_mm)} wider:",
+                f"  deepest {length(figures.depth_mm)}, {length(figures.deeper_mm)} more than now; "
+                f"{length(figures.wood_under_mm)} of wood left under it",
+                f"  gaps before and after it where all stands now: {length(figures.gap_before_mm)}, "
+                f"{length(figures.gap_after_mm)}",
+                f"  gaps if the line is set out anew: {length(made.gap_before_mm)}, {length(made.gap_after_mm)}",
+            ]
+        )
+    plane = made.figures
+    left = [depth for depth in plane.depths_mm if depth > 0]
+    return "\n".join(
+        [
+            f"{length(plane.off_mm)} planed off the whole face:",
+            f"  {length(plane.thickness_mm)} of board left; every stroke {length(plane.narrower_mm)} narrower on it",
+            f"  grooves {length(min(left, default=0.0))} to {length(max(left, default=0.0))} deep then"
+            + (f"; of {plane.gone} nothing is left" if plane.gone else ""),
+        ]
+    )
 
 
 def faces_in_words(faces: Sequence[Face]) -> str:
@@ -82,8 +141,13 @@ def _line(work: Work, line: SetLine, units: Units) -> str:
     return (
         f"  {line.number}  {line.words}: {line.family} {face.weight:g}, "
         f"{format_length(line.cap_height_mm, units)} high, ink from {left} to {right}, "
-        f"deepest {format_length(max(depths, default=0.0), units)}"
+        f"deepest {_depth(max(depths, default=0.0), units)}"
     )
+
+
+def _depth(mm: float, units: Units) -> str:
+    """A depth as finely as the sheets say it."""
+    return format_length(mm, units, finest=64)
 
 
 def _tool(tool: Tool, units: Units) -> str:

@@ -25,13 +25,15 @@ from stopcut.job.edit_values import (
     Written,
 )
 from stopcut.job.literals import Value, literal, value_of
-from stopcut.job.pairs import Pair, renumbered
-from stopcut.job.readers import plain_pair
+from stopcut.job.pairs import Pair, letters_of, renumbered
+from stopcut.job.readers import plain_letter, plain_pair
 from stopcut.written.places import Block, Path, Places, find_places
 from stopcut.written.toml import toml_of
 
 __all__ = ["NAMED_BY", "EditedText", "changed", "digest", "renumbering", "shift_place"]
 
+NAMING: Final = {"shifts": plain_pair, "strokes": plain_letter, "widen": plain_letter}
+"""The keys of a line whose members belong to a pair or a letter of its words."""
 NAMED_BY: Final = {"line": "words", "ornament": "file", "avoid": "what"}
 _INSTEAD_OF: Final = {"weight": "stem", "stem": "weight"}
 _CALLED: Final = {"line": "line", "ornament": "ornament", "avoid": "place to avoid"}
@@ -166,23 +168,26 @@ def _set_words(edit: SetWords, document: EditedText) -> str:
     written = _toml(edit.words)
     new = str(value_of(written))
     text = splices.set_value(document.places, (*path, "words"), written)
-    for place, old_pair, new_pair in renumbering(edit, document, path, new):
+    for named, old_pair, new_pair in renumbering(edit, document, path, new):
         if new_pair != old_pair:
-            nth = (*path, "shifts", place, "nth")
-            text = splices.set_value(find_places(text), nth, str(new_pair.nth))
+            text = splices.set_value(find_places(text), (*named, "nth"), str(new_pair.nth))
     return text
 
 
-def renumbering(edit: SetWords, document: EditedText, path: Path, new: str) -> list[tuple[int, Pair, Pair]]:
-    """For each shift of a line that names a pair: its place among the shifts, that pair, and its pair in new words."""
-    placed = [
-        (place, pair)
-        for place, shift in enumerate(document.members((*path, "shifts")))
-        if (pair := plain_pair(shift)) is not None
+def renumbering(edit: SetWords, document: EditedText, path: Path, new: str) -> list[tuple[Path, Pair, Pair]]:
+    """For all of a line that names a pair or a letter: where that stands, what it names, and that in new words."""
+    named = [
+        ((*path, key, place), pair)
+        for key, plain in NAMING.items()
+        for place, table in enumerate(document.members((*path, key)))
+        if (pair := plain(table)) is not None
     ]
-    overruled = dict(edit.renumber)
-    pairs = renumbered([pair for _, pair in placed], edit.at.saw, new)
-    return [(place, old, overruled.get(old, now)) for (place, old), now in zip(placed, pairs, strict=True)]
+    became = dict(edit.renumber)
+    for count in {len(letters_of(pair.letters)) for _, pair in named}:
+        pairs = list(dict.fromkeys(pair for _, pair in named if len(letters_of(pair.letters)) == count))
+        now = renumbered(pairs, edit.at.saw, new, count)
+        became = {**dict(zip(pairs, now, strict=True)), **became}
+    return [(place, old, became.get(old, old)) for place, old in named]
 
 
 def _set_shift(edit: SetShift, document: EditedText) -> str:

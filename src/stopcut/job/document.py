@@ -12,6 +12,7 @@ from typing import Annotated, Final
 from pydantic import BaseModel, ConfigDict, Field
 
 from stopcut.job import readers as own
+from stopcut.job.job import STROKE_KINDS
 from stopcut.written import readers as read
 
 __all__ = [
@@ -27,6 +28,8 @@ __all__ = [
     "MatchTable",
     "OrnamentTable",
     "ShiftTable",
+    "StrokeTable",
+    "WidenTable",
 ]
 
 FORMAT: Final = 1
@@ -45,6 +48,9 @@ MOST_OPENNESS: Final = 4.0
 MOST_CHARACTERS: Final = 2_000
 MOST_LINES: Final = 1_000
 MOST_OTHERS: Final = 1_000
+MOST_STROKES: Final = 200
+LEAST_WIDENED_MM: Final = 0.05
+MOST_WIDENED_MM: Final = 100.0
 
 _anywhere = read.length(-LONGEST_BOARD_MM, LONGEST_BOARD_MM)
 _board_side = read.length(SMALLEST_BOARD_MM, LONGEST_BOARD_MM)
@@ -92,6 +98,23 @@ class ShiftTable(_Table):
     by: Annotated[tuple[str, float], own.shift_by(500, 2)]
 
 
+class StrokeTable(_Table):
+    """One of strokes = [{ letter, nth, stroke, kind }]."""
+
+    letter: Annotated[str, own.letter()]
+    nth: Annotated[int, _count] = 1
+    stroke: Annotated[int, read.whole_number(1, MOST_STROKES)]
+    kind: Annotated[str, read.choice(*STROKE_KINDS)]
+
+
+class WidenTable(_Table):
+    """One of widen = [{ letter, nth, by }]."""
+
+    letter: Annotated[str, own.letter()]
+    nth: Annotated[int, _count] = 1
+    by: Annotated[float, read.length(LEAST_WIDENED_MM, MOST_WIDENED_MM)]
+
+
 class _Inherited(_Table):
     """What [lettering] sets for every line and a line may set again."""
 
@@ -118,6 +141,7 @@ class GrooveTable(_Table):
     wall: Annotated[float | None, _wall] = None
     flat_bottom: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, THICKEST_BOARD_MM)] = None
     face_off: Annotated[float | None, read.length(0, 20)] = None
+    planed: Annotated[float | None, read.length(0, 20)] = None
 
 
 class LineTable(_Inherited):
@@ -130,6 +154,8 @@ class LineTable(_Inherited):
     wall: Annotated[float | None, _wall] = None
     flat_bottom: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, THICKEST_BOARD_MM)] = None
     shifts: Annotated[list[ShiftTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
+    strokes: Annotated[list[StrokeTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
+    widen: Annotated[list[WidenTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
 
 
 class OrnamentTable(_Table):

@@ -5,8 +5,9 @@ the edit that undoes it: applied to the new text, that gives the former text bac
 line carries the line's number and the words it saw, so that it still finds its line when others have come or gone;
 where it can't be sure, it is refused with a reason. No edit makes a wrong job out of a right one.
 
-A shift by hand belongs to a pair of letters. When a line's words are changed its shifts are renumbered with them; one
-whose pair is gone stays in the job, belongs to none and is reported when the board is set out (see pairs.renumbered).
+A shift by hand belongs to a pair of letters; a stroke's name and a widening belong to a letter. When a line's words are
+changed these are renumbered with them; one whose letters are gone stays in the job, belongs to none and is reported
+when the board is set out (see pairs.renumbered).
 """
 
 from __future__ import annotations

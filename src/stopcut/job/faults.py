@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from stopcut.errors import Fault
 from stopcut.job import document as written
 from stopcut.job.job import DEFAULTS, Job
-from stopcut.job.readers import plain_pair
+from stopcut.job.readers import plain_letter, plain_pair
 from stopcut.units import Units, format_length, parse_length
 from stopcut.written.faults import FaultAt, Format, as_faults, single_faults
 from stopcut.written.places import Path, dotted, find_places
@@ -26,6 +26,8 @@ JOB_FORMAT: Final = Format(
         ("groove",): written.GrooveTable,
         ("line",): written.LineTable,
         ("line", "shifts"): written.ShiftTable,
+        ("line", "strokes"): written.StrokeTable,
+        ("line", "widen"): written.WidenTable,
         ("line", "arc"): written.ArcTable,
         ("ornament",): written.OrnamentTable,
         ("border",): written.BorderTable,
@@ -80,6 +82,7 @@ def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
     board = raw.get("board")
     lettering = raw.get("lettering")
     yield from _both_weight_and_stem(("lettering",), lettering)
+    yield from _planed_away(raw, units)
     if isinstance(board, dict):
         yield from _no_board_left(board, raw.get("border"), units)
         yield from _all_faced_off(board, raw.get("groove"), units)
@@ -90,6 +93,7 @@ def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
         yield from _both_weight_and_stem(("line", place), line)
         yield from _height_out_of_range(("line", place), line, lettering, units)
         yield from _same_shift_twice(("line", place, "shifts"), line)
+        yield from _same_letter_twice(("line", place), line)
     for place, table in _members(raw, "avoid"):
         yield from _avoid_without_extent(("avoid", place), table)
     match = raw.get("match")
@@ -171,6 +175,36 @@ def _same_shift_twice(path: Path, line: Mapping[str, Any]) -> Iterator[FaultAt]:
         if pair in seen:
             yield (*path, place), f"{shown(pair.letters)}, nth {pair.nth}, is shifted twice", "keep one of them"
         seen.add(pair)
+
+
+def _same_letter_twice(path: Path, line: Mapping[str, Any]) -> Iterator[FaultAt]:
+    """Two names for one stroke, and one letter widened twice."""
+    for key, done in (("strokes", "is named"), ("widen", "is widened")):
+        seen = set()
+        tables = line.get(key)
+        for place, table in enumerate(tables if isinstance(tables, list) else ()):
+            letter = plain_letter(table)
+            if letter is None:
+                continue
+            called = f"{shown(letter.letters)}, nth {letter.nth}"
+            stroke = table.get("stroke") if key == "strokes" else None
+            if (letter, stroke) in seen:
+                of = f"stroke {stroke} of " if key == "strokes" else ""
+                yield (*path, key, place), f"{of}{called}, {done} twice", "keep one of them"
+            seen.add((letter, stroke))
+
+
+def _planed_away(raw: Mapping[str, Any], units: Units) -> Iterator[FaultAt]:
+    """A flat bottom that lay no deeper than what was planed off."""
+    groove = raw.get("groove")
+    planed = _mm(groove, "planed", units) if isinstance(groove, dict) else None
+    if planed is None or not isinstance(groove, dict):
+        return
+    for path, table in ((("groove",), groove), *((("line", n), line) for n, line in _members(raw, "line"))):
+        flat = _mm(table, "flat_bottom", units)
+        if flat is not None and planed >= flat > 0:
+            found = f"planing {format_length(planed, units)} off leaves nothing of it"
+            yield (*path, "flat_bottom"), found, "plane less off, or carve the letters anew"
 
 
 def _avoid_without_extent(path: Path, table: Mapping[str, Any]) -> Iterator[FaultAt]:

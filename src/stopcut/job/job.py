@@ -12,6 +12,7 @@ from stopcut.units import Units
 
 __all__ = [
     "DEFAULTS",
+    "STROKE_KINDS",
     "Align",
     "Arc",
     "Avoid",
@@ -23,8 +24,12 @@ __all__ = [
     "Match",
     "Ornament",
     "Shift",
+    "StrokeName",
+    "Widened",
 ]
 
+STROKE_KINDS: Final = ("stem", "bar", "diagonal", "bowl", "arc", "hairline", "serif")
+"""What a stroke may be called (common practice)."""
 Align = Literal["left", "centre", "right", "spread"]
 
 
@@ -53,6 +58,7 @@ DEFAULTS: Final = MappingProxyType(
         "lettering.line_gap": Default(1.0, "the even light between lines"),
         "groove.wall": Default(60.0, "common practice: walls about 60° from the face"),
         "groove.face_off": Default(0.0, "nothing is planed or sanded off after carving"),
+        "groove.planed": Default(0.0, "the face is as it was when the letters were drawn on it"),
         "line.size": Default(1.0, "the whole cap height"),
         "line.drop": Default(0.0, "where the even light puts the line"),
         "arc.bend": Default("up", "our choice: the middle of the line stands highest"),
@@ -94,6 +100,25 @@ class Shift:
 
 
 @dataclass(frozen=True, slots=True)
+class StrokeName:
+    """What the carver calls a stroke instead: of the line's nth such letter, the stroke-th as the plan numbers them."""
+
+    letter: str
+    nth: int
+    stroke: int
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class Widened:
+    """A letter all of whose strokes are by_mm wider than the face has them: the line's nth such letter."""
+
+    letter: str
+    nth: int
+    by_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Arc:
     """The arc that a line's baseline follows; bend "up" has its middle highest, "down" lowest."""
 
@@ -130,6 +155,8 @@ class Line:
     wall_deg: float
     flat_bottom_mm: float | None
     shifts: tuple[Shift, ...]
+    strokes: tuple[StrokeName, ...] = ()
+    widen: tuple[Widened, ...] = ()
 
     @property
     def height_mm(self) -> float | None:
@@ -186,7 +213,8 @@ class Job:
     """A right job. text is the document it was read from and its truth; base_folder is where relative paths begin.
 
     name is what people call its file ("job.toml"); wall_deg and flat_bottom_mm are [groove]'s own, for ornaments and
-    the border (lines have theirs); face_off_mm is what is sanded or planed away after carving.
+    the border (lines have theirs); face_off_mm is what is sanded or planed away after carving, planed_mm what was
+    planed off the face while the letters were being cut: they are as much shallower, and narrower at the face.
     """
 
     name: str
@@ -202,5 +230,6 @@ class Job:
     wall_deg: float = 60.0
     flat_bottom_mm: float | None = None
     face_off_mm: float = 0.0
+    planed_mm: float = 0.0
     text: str = field(default="", repr=False)
     base_folder: Path | None = None

@@ -34,7 +34,7 @@ margin = {margin}
 
 [lettering]
 face = "Cinzel"               # a family name (stopcut faces lists them), or the path of a font file
-weight = 500                  # 100 to 900; or stem = {stem}, the width of an upright stroke; not both
+weight = 500                  # 1 to 1000, 400 is regular; or stem = {stem}, the width of an upright stroke; not both
 cap_height = "fit"            # as large as the margins allow; or a height
 openness = 1.0                # 1 = as the model sets it; larger is more open
 align = "centre"              # "left", "centre", "right" or "spread"

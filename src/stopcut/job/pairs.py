@@ -1,8 +1,9 @@
-"""Letters and pairs of letters in a line's words: what a shift by hand belongs to.
+"""Letters and pairs of letters in a line's words: what a shift by hand, or a stroke's name, belongs to.
 
 A letter is a grapheme cluster (a base with its marks); blanks are not letters. Two letters make a pair when they stand
 side by side in one word. Pairs of the same letters are told apart by their place in reading order: nth, from 1. Letters
-are compared in Unicode's composed form (NFC), so that it does not matter how an accent was typed.
+are compared in Unicode's composed form (NFC), so that it does not matter how an accent was typed. What belongs to a
+single letter (or to a ligature's) is found and renumbered in the same way.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ MOST_COMPARED: Final = 100_000  # clusters times clusters; our choice, because d
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """The nth pair of these letters in a line."""
+    """The nth pair of these letters in a line; also the nth such letter, or run of letters in a word."""
 
     letters: str
     nth: int
@@ -48,33 +49,37 @@ def split_pair(text: str) -> tuple[str, str] | None:
     return (clusters[0], clusters[1]) if len(clusters) == 2 and not any(c.isspace() for c in clusters) else None
 
 
-def pairs_after(old: str, new: str) -> dict[Pair, Pair]:
+def pairs_after(old: str, new: str, count: int = 2) -> dict[Pair, Pair]:
     """Which pair of the new words each pair of the old ones has become; a pair whose letters were parted is left out.
 
     Old and new words are laid beside each other letter by letter. A pair lives on where both of its letters do and are
-    still neighbours, so typing elsewhere in the line changes at most its nth.
+    still neighbours, so typing elsewhere in the line changes at most its nth. Likewise runs of another count of
+    letters.
     """
     kept = _letters_kept(_clusters_with_places(old), _clusters_with_places(new))
-    new_pairs = _pairs_by_letter(new)
+    new_pairs = _pairs_by_letter(new, count)
     became = {}
-    for letter, pair in _pairs_by_letter(old).items():
-        left, right = kept.get(letter), kept.get(letter + 1)
-        if left is not None and right == left + 1 and left in new_pairs:
-            became[pair] = new_pairs[left]
+    for letter, pair in _pairs_by_letter(old, count).items():
+        first = kept.get(letter)
+        together = first is not None and all(kept.get(letter + n) == first + n for n in range(count))
+        if first is not None and together and first in new_pairs:
+            became[pair] = new_pairs[first]
     return became
 
 
-def renumbered(pairs: Sequence[Pair], old: str, new: str) -> tuple[Pair, ...]:
+def renumbered(pairs: Sequence[Pair], old: str, new: str, count: int = 2) -> tuple[Pair, ...]:
     """The pairs that shifts by hand belong to, once old words have become new ones; in the same order.
 
     A pair that lives on takes its new nth. One whose letters were parted takes the place of a pair of the same letters
     that the new words have made, so that a letter taken out and typed again keeps its shift. Failing that it is
     numbered beyond the last such pair: the shift stays in the job and belongs to nothing, which setting out reports.
+    Likewise runs of another count of letters, single ones among them.
     """
-    became = pairs_after(old, new)
-    made = [pair for pair in pairs_of(new) if pair not in set(became.values())]
+    became = pairs_after(old, new, count)
+    there = tuple(_pairs_by_letter(new, count).values())
+    made = [pair for pair in there if pair not in set(became.values())]
     last: dict[str, int] = {}
-    for pair in pairs_of(new):
+    for pair in there:
         last[pair.letters] = pair.nth
     now = []
     for pair in pairs:
@@ -143,20 +148,23 @@ def _clusters(text: str) -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=256)
-def _pairs_by_letter(words: str) -> dict[int, Pair]:
-    """The pairs of words, each by the number of its first letter, from 0. Not to be changed."""
+def _pairs_by_letter(words: str, count: int = 2) -> dict[int, Pair]:
+    """The pairs of words (or runs of count letters), each by the number of its first letter, from 0. Not to be
+    changed."""
     seen: dict[str, int] = {}
     pairs: dict[int, Pair] = {}
-    left, letter = "", -1
+    word: list[str] = []
+    letter = 0
     for cluster in _clusters(words):
         if cluster.isspace():
-            left = ""
+            word = []
             continue
-        if left:
-            letters = left + cluster
+        word = [*word[1 - count :], cluster] if count > 1 else [cluster]
+        letter += 1
+        if len(word) == count:
+            letters = "".join(word)
             seen[letters] = seen.get(letters, 0) + 1
-            pairs[letter] = Pair(letters, seen[letters])
-        left, letter = cluster, letter + 1
+            pairs[letter - count] = Pair(letters, seen[letters])
     return pairs
 
 

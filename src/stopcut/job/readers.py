@@ -20,10 +20,22 @@ from stopcut.written.readers import (
     wrong,
 )
 
-__all__ = ["features", "pair", "plain_pair", "scale_or_length", "shift_by", "words"]
+__all__ = [
+    "features",
+    "letter",
+    "pair",
+    "plain_letter",
+    "plain_pair",
+    "scale_or_length",
+    "shift_by",
+    "words",
+]
 
 MOST_MARKS: Final = 8
 """Marks on one letter. Our choice: pointed and sung Hebrew has four or five, and more is a slip of the keys."""
+
+MOST_IN_LIGATURE: Final = 4
+"""Letters in one ligature. Our choice: ffi has three."""
 
 _FEATURE: Final = re.compile(r"[+-]?[A-Za-z0-9]{4}(?:=[0-9]{1,3})?")
 
@@ -56,6 +68,18 @@ def pair() -> PlainValidator:
                 f"{shown(value)} is no pair", 'write two letters of one word: "RO"; word_space sets words apart'
             )
         return value
+
+    return PlainValidator(read)
+
+
+def letter() -> PlainValidator:
+    """A letter as it is carved: one with its marks, or the few of a ligature."""
+
+    def read(value: Any) -> str:
+        found = letters_of(value) if isinstance(value, str) else ()
+        if not 1 <= len(found) <= MOST_IN_LIGATURE or any(c.isspace() for c in value):
+            raise wrong(f"{shown(value)} is no letter", 'write one letter of the line: "R"')
+        return "".join(found)
 
     return PlainValidator(read)
 
@@ -111,9 +135,19 @@ def features() -> PlainValidator:
 
 def plain_pair(shift: object) -> Pair | None:
     """The pair that one of a line's shifts names, as the TOML holds it (the first, without nth); None if none."""
-    if not isinstance(shift, dict):
+    return _named(shift, "pair")
+
+
+def plain_letter(table: object) -> Pair | None:
+    """The letter that a stroke's name or a widening names, as the TOML holds it (the first, without nth); None if
+    none."""
+    return _named(table, "letter")
+
+
+def _named(table: object, key: str) -> Pair | None:
+    if not isinstance(table, dict):
         return None
-    letters, nth = shift.get("pair"), shift.get("nth", 1)
+    letters, nth = table.get(key), table.get("nth", 1)
     if not isinstance(letters, str) or isinstance(nth, bool) or not isinstance(nth, int):
         return None
     return Pair(unicodedata.normalize("NFC", letters), nth)

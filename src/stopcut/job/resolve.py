@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any, cast
 
 from stopcut.job.document import ArcTable, BoardTable, Document, LineTable, MatchTable
-from stopcut.job.job import DEFAULTS, Arc, Avoid, Board, Border, Job, Line, Match, Ornament, Shift
+from stopcut.job.job import DEFAULTS, Arc, Avoid, Board, Border, Job, Line, Match, Ornament, Shift, StrokeName, Widened
 
 __all__ = ["resolved"]
 
@@ -27,6 +27,7 @@ def resolved(document: Document, *, name: str, text: str, base_folder: Path | No
         wall_deg=float(_or_default(document.groove.wall, "groove.wall")),
         flat_bottom_mm=document.groove.flat_bottom if isinstance(document.groove.flat_bottom, float) else None,
         face_off_mm=float(_or_default(document.groove.face_off, "groove.face_off")),
+        planed_mm=float(_or_default(document.groove.planed, "groove.planed")),
         text=text,
         base_folder=base_folder,
     )
@@ -81,6 +82,8 @@ def _line(document: Document, line: LineTable, number: int) -> Line:
         wall_deg=_or_default(document.groove.wall if line.wall is None else line.wall, "groove.wall"),
         flat_bottom_mm=flat_bottom if isinstance(flat_bottom, float) else None,
         shifts=_shifts(line),
+        strokes=tuple(StrokeName(table.letter, table.nth, table.stroke, table.kind) for table in line.strokes),
+        widen=tuple(Widened(table.letter, table.nth, table.by) for table in line.widen),
     )
 
 

@@ -41,7 +41,7 @@ GRID = {"mm": 10.0, "in": MM_PER_INCH / 2}
 """The piece's sides are whole numbers of this. [mm] Our choice: an offcut is measured roughly."""
 
 LEFT_OUT = ("ornament", "border", "avoid", "match", "wanted_by")
-LEFT_OUT_OF_LINES = ("shifts", "arc", "drop", "size", "line_gap", "align", "words", "cap_height")
+LEFT_OUT_OF_LINES = ("shifts", "strokes", "widen", "arc", "drop", "size", "line_gap", "align", "words", "cap_height")
 
 
 @dataclass(frozen=True, slots=True)

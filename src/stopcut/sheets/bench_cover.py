@@ -26,16 +26,17 @@ from stopcut.sheets.words import POINT_MM, TITLE_PT, draw_words, fitted, wrapped
 from stopcut.units import format_length
 from stopcut.work import Work
 
-__all__ = ["first_pages", "in_hours", "spans"]
+__all__ = ["first_pages", "heading_row", "in_hours", "section_rows", "spans", "text_rows"]
 
 _FIRST_PT: Final = 12.0
 _BOX: Final = Pen(0.35)
 _CARD_WORDS: Final = (
     "Depth is the deepest of the cut, below the board’s face; a stop cut ends a little short of the groove’s bottom. "
-    "3 × is how many times the edge is set, passes included; part: a part of the edge, tipped in; point: drawn along "
-    "with its corner.",
+    "3 × is how many times the edge is set, passes included; part: in some places or all along, only a part of the "
+    "edge, tipped in; point: drawn along with its corner.",
     "Thick line between bars: stop cut, upright. Arrow from the bottom to the surface: end cut, the edge’s corner at "
-    "the bottom, rolled out. Arrow along the edge: pare that wall and slice this way; two heads: either way.",
+    "the bottom, rolled out. Arrow along the edge: pare that wall and slice this way; two heads: either way. Hollow "
+    "diamond on the edge: here the way of slicing turns.",
 )
 
 
@@ -49,23 +50,23 @@ def first_pages(
     wood = work.wood.wood
     dust = dust_caution(work.job.board.wood, *((wood.name,) if wood is not None else ()))
     rows = [
-        _heading(fitted(work.job.title, room_mm - 40, TITLE_PT, bold=True), TITLE_PT, 9.0),
-        *_text("Bench sheets: tools, order, and a card for every letter", room_mm),
-        *_section("Tools"),
+        heading_row(fitted(work.job.title, room_mm - 40, TITLE_PT, bold=True), TITLE_PT, 9.0),
+        *text_rows("Bench sheets: tools, order, and a card for every letter", room_mm),
+        *section_rows("Tools"),
         *(_tool_line(use.tool.name, _tool_facts(work, plan, n), room_mm) for n, use in enumerate(plan.tools)),
-        *_section("Order"),
-        *_text(_order(plan), room_mm),
-        *_text(_letters_in_order(plan), room_mm),
-        *_text(_minutes(plan.minutes), room_mm),
-        *_section("Before the first cut"),
-        *(row for rule in (*BENCH_RULES, dust) for row in _text(rule, room_mm, ticked=True)),
-        *_text(LOCAL_RULES, room_mm),
-        *_section("On the cards"),
-        *(row for text in _CARD_WORDS for row in _text(text, room_mm)),
+        *section_rows("Order"),
+        *text_rows(_order(plan), room_mm),
+        *text_rows(_letters_in_order(plan), room_mm),
+        *text_rows(_minutes(plan.minutes), room_mm),
+        *section_rows("Before the first cut"),
+        *(row for rule in (*BENCH_RULES, dust) for row in text_rows(rule, room_mm, ticked=True)),
+        *text_rows(LOCAL_RULES, room_mm),
+        *section_rows("On the cards"),
+        *(row for text in _CARD_WORDS for row in text_rows(text, room_mm)),
     ]
     if plan.order == "stroke":
-        rows += _section("Rounds: what each tool does before it is laid down")
-        rows += [row for text in _rounds(plan, numbers) for row in _text(text, room_mm, ticked=True)]
+        rows += section_rows("Rounds: what each tool does before it is laid down")
+        rows += [row for text in _rounds(plan, numbers) for row in text_rows(text, room_mm, ticked=True)]
     for page in paged(rows, height_mm):
         yield tuple(page)
 
@@ -102,18 +103,22 @@ def _called(key: LetterKey, char: str) -> str:
     return f"{char} ({key[1]})" if char.isalnum() else f"‘{char}’ ({key[1]})"
 
 
-def _heading(text: str, size: float, height: float) -> Row:
+def heading_row(text: str, size: float, height: float) -> Row:
+    """A heading that high. [mm]"""
+
     def draw(canvas: Canvas, x: float, top: float) -> None:
         draw_words(canvas, x, top - height + 0.28 * size * POINT_MM + 0.4, text, size, bold=True)
 
     return Row(height, draw, leads=True)
 
 
-def _section(title: str) -> list[Row]:
-    return [Row(3.5, lambda canvas, x, top: None, leads=True), _heading(title, _FIRST_PT + 1, 6.5)]
+def section_rows(title: str) -> list[Row]:
+    """The heading of a part of the page, with room above it."""
+    return [Row(3.5, lambda canvas, x, top: None, leads=True), heading_row(title, _FIRST_PT + 1, 6.5)]
 
 
-def _text(text: str, room: float, *, ticked: bool = False) -> list[Row]:
+def text_rows(text: str, room: float, *, ticked: bool = False) -> list[Row]:
+    """A paragraph that wide [mm], with a box to tick before it where it is asked for."""
     indent = 6.5 if ticked else 0.0
     rows = []
     for n, line in enumerate(wrapped(text, room - indent, _FIRST_PT)):

@@ -11,7 +11,6 @@ import datetime
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import groupby
 from typing import Final, Literal
 
 from reportlab import rl_config
@@ -24,16 +23,16 @@ from stopcut.groove.surface import Groove
 from stopcut.shape.outline import Bounds
 from stopcut.sheets.bench_cover import first_pages, in_hours
 from stopcut.sheets.card_picture import CARD_PT, draw_letter, is_stab
+from stopcut.sheets.card_rows import COLUMN_GAP_MM, cut_blocks, in_columns
 from stopcut.sheets.drawn import Pen
-from stopcut.sheets.ink import begin_page, draw_box, draw_line, draw_outlines, take_pen
-from stopcut.sheets.notes import Row, height_of
+from stopcut.sheets.ink import begin_page, draw_line, draw_outlines, take_pen
+from stopcut.sheets.notes import Row
 from stopcut.sheets.page import PRINTER_MARGIN_MM, Heading, day_in_words
 from stopcut.sheets.paper import Paper, home_paper, paper_named
-from stopcut.sheets.words import POINT_MM, SMALL_PT, TITLE_PT, draw_words, fitted, wrapped
-from stopcut.units import format_length
+from stopcut.sheets.words import POINT_MM, SMALL_PT, TITLE_PT, draw_words, fitted
 from stopcut.work import Work
 
-__all__ = ["bench_sheets_pdf"]
+__all__ = ["bench_sheets_pdf", "draw_bench_sheets"]
 
 rl_config.useA85 = 0
 
@@ -41,15 +40,9 @@ _LETTER_MM: Final = 14.0
 _MARGIN_MM: Final = PRINTER_MARGIN_MM + 3.0
 _FOOT_MM: Final = 9.0
 _HEAD_MM: Final = 20.0
-_ROW_MM: Final = 7.0
-_LINE_MM: Final = 6.8
-_TOOL_ROW_MM: Final = 9.2
-_BOX_MM: Final = 4.6
-_COLUMN_GAP_MM: Final = 6.0
-_BOX, _RULE, _GRAIN = Pen(0.35), Pen(0.15), Pen(0.35)
+_GRAIN = Pen(0.35)
 
 _SHOWN: Final[tuple[Literal["stab", "pare"], ...]] = ("stab", "pare")
-_KINDS: Final = {"stop": "stop cut", "end": "end cut", "serif": "", "corner": "tip"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +65,18 @@ def bench_sheets_pdf(work: Work, plan: Plan, paper: str | None = None, *, issued
     paper is a sheet's name, the home printer's by the job's units if not given (A4, or Letter for inches). issued is
     the date printed, today if not given; the same work, plan and date give the same bytes.
     """
+    out = io.BytesIO()
+    canvas = Canvas(out, invariant=1, pageCompression=1)
+    canvas.setTitle(f"{work.job.title}: bench sheets")
+    draw_bench_sheets(canvas, work, plan, paper, issued=issued)
+    canvas.save()
+    return out.getvalue()
+
+
+def draw_bench_sheets(
+    canvas: Canvas, work: Work, plan: Plan, paper: str | None = None, *, issued: datetime.date | None = None
+) -> None:
+    """The same, as further pages of a canvas."""
     sheet = paper_named(paper) if paper is not None else home_paper(work.job.units)
     day = issued or datetime.date.today()
     cards = [
@@ -85,15 +90,10 @@ def bench_sheets_pdf(work: Work, plan: Plan, paper: str | None = None, *, issued
         kinds = {"stab" if is_stab(cut) else "pare" for cut in card.cuts}
         pages += [_Page((), card, shows) for shows in _SHOWN if shows in kinds]
         pages += [_Page(rows, card) for rows in _sides(work, card, sheet)]
-    out = io.BytesIO()
-    canvas = Canvas(out, invariant=1, pageCompression=1)
-    canvas.setTitle(f"{work.job.title}: bench sheets")
     for number, page in enumerate(pages, 1):
         begin_page(canvas, sheet.width_mm, sheet.height_mm)
         _draw_page(canvas, work, plan, sheet, page, Heading(number, len(pages)), day)
         canvas.showPage()
-    canvas.save()
-    return out.getvalue()
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,9 +118,9 @@ def _draw_page(
         _card_head(canvas, work, plan, page.card, left, top, right)
         top -= _HEAD_MM
     if page.shows:
-        _picture(canvas, work, page, Bounds(left, _MARGIN_MM + _FOOT_MM, right, top))
+        _picture(canvas, work, plan, page, Bounds(left, _MARGIN_MM + _FOOT_MM, right, top))
         return
-    width = _column(sheet) + _COLUMN_GAP_MM if page.card is not None else 0.0
+    width = _column(sheet) + COLUMN_GAP_MM if page.card is not None else 0.0
     for number, column in enumerate(page.rows):
         y = top
         for row in column:
@@ -148,16 +148,21 @@ def _nth(number: int) -> str:
     return f"{number}{'th' if number % 100 in (11, 12, 13) else ends.get(number % 10, 'th')}"
 
 
-def _picture(canvas: Canvas, work: Work, page: _Page, room: Bounds) -> None:
+def _picture(canvas: Canvas, work: Work, plan: Plan, page: _Page, room: Bounds) -> None:
     assert page.card is not None
     cuts = [cut for cut in page.card.cuts if is_stab(cut) == (page.shows == "stab")]
     title = {
-        "stab": "Stab: stop cuts first, then end cuts up to the surface",
+        "stab": "Stab: stop cuts along the bottom, end cuts up to the surface",
         "pare": "Pare: arrows show the way to slice",
     }[page.shows]
     draw_words(canvas, room.left, room.top - 6.0, title, CARD_PT)
     box = Bounds(room.left, room.bottom, room.right, room.top - 14.0)
-    scale = draw_letter(canvas, _groove(work, page.card.key), cuts, page.card.numbers, box)
+    turns = [
+        (turn.x_mm, turn.y_mm)
+        for turn in getattr(plan, "turns", ())
+        if turn.key == page.card.key and page.shows == "pare"
+    ]
+    scale = draw_letter(canvas, _groove(work, page.card.key), cuts, page.card.numbers, box, turns)
     draw_words(canvas, room.left, room.top - 12.5, f"drawn {scale:.1f} times its size", CARD_PT)
     _grain(canvas, work, room)
 
@@ -184,86 +189,13 @@ def _grain(canvas: Canvas, work: Work, room: Bounds) -> None:
 
 
 def _column(sheet: Paper) -> float:
-    return (sheet.width_mm - 2 * _MARGIN_MM - _COLUMN_GAP_MM) / 2
+    return (sheet.width_mm - 2 * _MARGIN_MM - COLUMN_GAP_MM) / 2
 
 
 def _sides(work: Work, card: _Card, sheet: Paper) -> Iterator[tuple[tuple[Row, ...], ...]]:
     """A card's rows in columns, two to a page."""
     room = sheet.height_mm - 2 * _MARGIN_MM - _HEAD_MM - _FOOT_MM
-    columns: list[list[Row]] = [[]]
-    for tool, block in _blocks(work, card, _column(sheet)):
-        for number, row in enumerate(block):
-            following = block[number + 1].height_mm if row.leads and number + 1 < len(block) else 0.0
-            if height_of(columns[-1]) + row.height_mm + following > room:
-                again = number > 0 and tool
-                columns.append([_tool_row(f"{tool}, still", _column(sheet))] if again else [])
-            columns[-1].append(row)
+    width = _column(sheet)
+    columns = in_columns(list(cut_blocks(card.cuts, card.numbers, work.job.units, width)), room, width)
     for first in range(0, len(columns), 2):
         yield tuple(tuple(column) for column in columns[first : first + 2])
-
-
-def _blocks(work: Work, card: _Card, width: float) -> Iterator[tuple[str, list[Row]]]:
-    """Each run of cuts with one tool: its name, and the name's and the cuts' rows; then what to be careful of."""
-    for tool, run in groupby(card.cuts, key=lambda cut: cut.tool):
-        cuts = list(run)
-        name = tool.name if tool is not None else "nothing in the roll fits"
-        yield name, [_tool_row(name, width), *(_cut_row(work, card, cut, width) for cut in cuts)]
-    said: dict[str, list[str]] = {}
-    for cut in card.cuts:
-        for caution in cut.cautions:
-            # Which end it is shows in the picture.
-            plain = caution.replace("its start", "one end").replace("its end", "one end")
-            numbers = said.setdefault(plain, [])
-            numbers += [number] if (number := str(card.numbers[cut.id])) not in numbers else []
-    for caution, numbers in said.items():
-        lines = wrapped(f"At {', '.join(numbers)}: {caution[0].lower()}{caution[1:]}", width, CARD_PT)
-        yield "", [Row(4.0, lambda canvas, x, top: None), *(_line_row(line) for line in lines)]
-
-
-def _line_row(text: str) -> Row:
-    return Row(_LINE_MM, lambda canvas, x, top: draw_words(canvas, x, top - _LINE_MM + 2.0, text, CARD_PT))
-
-
-def _tool_row(name: str, width: float) -> Row:
-    def draw(canvas: Canvas, x: float, top: float) -> None:
-        base = top - _TOOL_ROW_MM + 2.4
-        draw_words(canvas, x, base, fitted(name, width, CARD_PT, bold=True), CARD_PT, bold=True)
-        take_pen(canvas, _RULE)
-        draw_line(canvas, x, base - 1.6, x + width, base - 1.6)
-
-    return Row(_TOOL_ROW_MM, draw, leads=True)
-
-
-def _cut_row(work: Work, card: _Card, cut: Cut, width: float) -> Row:
-    settings = cut.placements * cut.passes
-    depth = _short(cut.depth_mm, work)
-    how = {"whole": "", "part": "part", "point": "point"}[cut.use]
-    name = _name(cut)
-
-    def draw(canvas: Canvas, x: float, top: float) -> None:
-        base = top - _ROW_MM + 1.7
-        take_pen(canvas, _BOX)
-        draw_box(canvas, Bounds(x + 0.3, base - 0.5, x + 0.3 + _BOX_MM, base - 0.5 + _BOX_MM))
-        draw_words(canvas, x + 12.5, base, str(card.numbers[cut.id]), CARD_PT, bold=True, anchor=1)
-        draw_words(canvas, x + 14.5, base, fitted(name, width - 49.0, CARD_PT), CARD_PT)
-        draw_words(canvas, x + width - 25.5, base, depth, CARD_PT, anchor=1)
-        draw_words(canvas, x + width - 13.0, base, f"{settings} ×", CARD_PT, anchor=1)
-        draw_words(canvas, x + width - 12.0, base, how, CARD_PT)
-
-    return Row(_ROW_MM, draw)
-
-
-def _name(cut: Cut) -> str:
-    kind = cut.stroke_kind or ""
-    if cut.kind == "wall":
-        return f"{kind} {cut.side} wall" if cut.side else f"{kind} end wall"
-    if cut.kind == "serif":
-        return f"serif {cut.side}" if cut.side else "serif"
-    return f"{kind} {_KINDS[cut.kind]}".strip()
-
-
-def _short(mm: float, work: Work) -> str:
-    """A depth without its unit: the foot says which. Tenths of a millimetre, or sixty-fourths of an inch."""
-    if work.job.units == "in":
-        return format_length(mm, "in", finest=64).removesuffix(" in")
-    return f"{mm:.1f}"

@@ -40,14 +40,14 @@ SHADOW = 0.45
 """How much of the page's light the board takes where its shadow is darkest. Our choice."""
 
 
-def carved_png(work: Work, width_px: int = 1800) -> bytes:
-    """The board as carved, as a PNG of that width (≥ 100 pixels) with a little page around it.
+def carved_png(work: Work, width_px: int = 1800, *, page: bool = True) -> bytes:
+    """The board as carved, as a PNG of that width (≥ 100 pixels) with a little page around it, or the board alone.
 
     The wood's figure is drawn from the job's title: the same board has the same figure. A very tall board's picture is
     narrower, so that it is not taller than TALLEST times width_px.
     """
     board = work.job.board
-    margin = max(8, round(MARGIN * width_px))
+    margin = max(8, round(MARGIN * width_px)) if page else 0
     columns = max(1, round((width_px - 2 * margin) * min(1.0, TALLEST * board.width_mm / board.height_mm)))
     pixel_mm = board.width_mm / columns
     frame = Frame(0.0, board.height_mm, pixel_mm, columns, max(1, round(board.height_mm / pixel_mm)))
@@ -63,9 +63,9 @@ def carved_png(work: Work, width_px: int = 1800) -> bytes:
     )
     lit = lit_wood(wood, walls)
     ease_arrises(lit, pixel_mm)
-    page = _page(frame, margin)
-    page[margin : margin + frame.rows, margin : margin + frame.columns] = rolled_off(lit)
-    return _png(encoded(page), 25.4 / pixel_mm)
+    whole = _page(frame, margin)
+    whole[margin : margin + frame.rows, margin : margin + frame.columns] = rolled_off(lit)
+    return _png(encoded(whole), 25.4 / pixel_mm)
 
 
 def ease_arrises(lit: Colour, pixel_mm: float, lighting: Lighting = RAKING) -> None:

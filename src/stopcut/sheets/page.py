@@ -17,9 +17,19 @@ from stopcut.sheets.ink import draw_line, take_pen
 from stopcut.sheets.paper import Paper
 from stopcut.sheets.tiling import Kept
 from stopcut.sheets.words import POINT_MM, SMALL_PT, draw_words, fitted, width_mm
+from stopcut.units import Units
 from stopcut.work import Work
 
-__all__ = ["BAR_MM", "PRINTER_MARGIN_MM", "Heading", "PaperTooSmall", "day_in_words", "draw_furniture", "kept_free"]
+__all__ = [
+    "BAR_MM",
+    "PRINTER_MARGIN_MM",
+    "Heading",
+    "PaperTooSmall",
+    "day_in_words",
+    "draw_furniture",
+    "draw_surround",
+    "kept_free",
+]
 
 BAR_MM = 100.0
 """Length of the bars to be measured. (our choice: long enough to see half a per cent on a rule)"""
@@ -85,12 +95,27 @@ def draw_furniture(
     margin_mm: float = PRINTER_MARGIN_MM,
 ) -> None:
     """Print title, heading, bars, scale, units and date round a page [mm], in the room that kept_free leaves."""
+    draw_surround(canvas, work.job.title, work.job.units, heading, page, issued, margin_mm=margin_mm)
+
+
+def draw_surround(
+    canvas: Canvas,
+    title: str,
+    units: Units,
+    heading: Heading,
+    page: tuple[float, float],
+    issued: datetime.date,
+    *,
+    margin_mm: float = PRINTER_MARGIN_MM,
+    measure: str = MEASURE,
+) -> None:
+    """The same round a sheet that belongs to no job; measure says what the bars are for (no wider than MEASURE)."""
     width, height = page
     left, right = margin_mm, width - margin_mm
-    title = "" if heading.cover else work.job.title
+    title = "" if heading.cover else title
     _head(canvas, title, str(heading), left, right, height - margin_mm - _HEAD_PT * POINT_MM * 0.75)
     lines = _foot_lines(min(page) - 2 * margin_mm)
-    _foot(canvas, work, left, right, margin_mm, lines, issued)
+    _foot(canvas, units, (left, right, margin_mm), lines, issued, measure)
     foot = margin_mm + lines * _LINE_MM + 2.5
     _bar(canvas, left + _BAR_TICK_MM / 2, foot, upright=True)
 
@@ -112,18 +137,24 @@ def _head(canvas: Canvas, title: str, heading: str, left: float, right: float, y
 
 
 def _foot(
-    canvas: Canvas, work: Work, left: float, right: float, bottom: float, lines: int, issued: datetime.date
+    canvas: Canvas,
+    units: Units,
+    room: tuple[float, float, float],
+    lines: int,
+    issued: datetime.date,
+    measure: str,
 ) -> None:
+    left, right, bottom = room
     descent = 0.25 * SMALL_PT * POINT_MM
     row = [bottom + descent + i * _LINE_MM for i in range(lines)]
-    units = "lengths in inches" if work.job.units == "in" else "lengths in millimetres"
-    facts = f"Scale 1:1 · {units} · issued {day_in_words(issued)}"
+    lengths = "lengths in inches" if units == "in" else "lengths in millimetres"
+    facts = f"Scale 1:1 · {lengths} · issued {day_in_words(issued)}"
     draw_words(canvas, left, row[0], fitted(facts, right - left, SMALL_PT), SMALL_PT)
     _bar(canvas, left + _BAR_PEN.weight_mm / 2, row[-1] + 1.0)
     if lines == 2:
-        draw_words(canvas, left + BAR_MM + _GAP_MM, row[1], MEASURE, SMALL_PT)
+        draw_words(canvas, left + BAR_MM + _GAP_MM, row[1], measure, SMALL_PT)
     else:
-        draw_words(canvas, left, row[1], MEASURE, SMALL_PT)
+        draw_words(canvas, left, row[1], measure, SMALL_PT)
 
 
 def _bar(canvas: Canvas, x: float, y: float, *, upright: bool = False) -> None:

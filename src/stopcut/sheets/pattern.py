@@ -24,7 +24,7 @@ from stopcut.sheets.tiling import BLEED_MM, MARK_REACH_MM, Mark, Tile, Tiling, t
 from stopcut.sheets.words import SMALL_PT, draw_words
 from stopcut.work import Work
 
-__all__ = ["ONE_SHEET", "pattern_pdf"]
+__all__ = ["ONE_SHEET", "draw_pattern", "pattern_pdf"]
 
 ONE_SHEET = "one sheet"
 """Asks for the smallest sheet that holds the whole board, for a print shop."""
@@ -56,6 +56,17 @@ def pattern_pdf(work: Work, paper: str | None = None, *, issued: datetime.date |
 
     Raises UnknownPaper, or PaperTooSmall where a page could not show what it must.
     """
+    held = io.BytesIO()
+    canvas = Canvas(held, pageCompression=1, invariant=1, lang="en-GB")
+    canvas.setTitle(f"{work.job.title}: pattern at full size")
+    canvas.setCreator("stopcut")
+    draw_pattern(canvas, work, paper, issued=issued)
+    canvas.save()
+    return held.getvalue()
+
+
+def draw_pattern(canvas: Canvas, work: Work, paper: str | None = None, *, issued: datetime.date | None = None) -> None:
+    """The same, as further pages of a canvas."""
     day = issued or datetime.date.today()
     drawn = layers(work)
     words = labels(work, drawn)
@@ -64,14 +75,8 @@ def pattern_pdf(work: Work, paper: str | None = None, *, issued: datetime.date |
     else:
         chosen = paper_named(paper) if paper else home_paper(work.job.units)
         plan = _with_notes_under(work, chosen) or _with_cover(work, chosen, words)
-    held = io.BytesIO()
-    canvas = Canvas(held, pageCompression=1, invariant=1, lang="en-GB")
-    canvas.setTitle(f"{work.job.title}: pattern at full size")
-    canvas.setCreator("stopcut")
     _covers(canvas, work, plan, day)
     _tiles(canvas, work, plan, day, drawn, words)
-    canvas.save()
-    return held.getvalue()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from stopcut.bench.plan import Cut
+from stopcut.bench.plan import Cut, Stroke
 from stopcut.bench.planned import Plan, ToolUse
+from stopcut.bench.turns import Turn
 
 __all__ = ["plan_figures"]
 
@@ -22,10 +23,46 @@ def plan_figures(plan: Plan) -> dict[str, Any]:
             "low": _minutes(plan.minutes.low),
             "likely": _minutes(plan.minutes.likely),
             "high": _minutes(plan.minutes.high),
+            "timed": plan.pace.letters,
+            "pace": round(plan.pace.likely, 4),
         },
         "tools": [_tool(use) for use in plan.tools],
-        "covered": {"wall": round(plan.covered.wall, 4), "centre": round(plan.covered.centre, 4)},
+        "covered": {
+            "wall": round(plan.covered.wall, 4),
+            "centre": round(plan.covered.centre, 4),
+            "floor": round(plan.covered.floor, 4),
+        },
         "cuts": [_cut(cut, minutes) for cut, minutes in zip(plan.cuts, plan.cut_minutes, strict=True)],
+        "strokes": [_stroke(stroke) for stroke in plan.strokes],
+        "turns": [_turn(turn) for turn in plan.turns],
+        "letters": [
+            {"line": line, "letter": letter, "reckoned": _minutes(minutes)}
+            for (line, letter), minutes in plan.reckoned.items()
+        ],
+        "findings": [{"code": one.code, "says": one.says, "remedy": one.remedy} for one in plan.findings],
+    }
+
+
+def _stroke(stroke: Stroke) -> dict[str, Any]:
+    return {
+        "line": stroke.line,
+        "letter": stroke.index,
+        "char": stroke.char,
+        "number": stroke.number,
+        "kind": stroke.kind,
+        "points": [[_mm(value) for value in point] for point in stroke.points.tolist()],
+    }
+
+
+def _turn(turn: Turn) -> dict[str, Any]:
+    return {
+        "line": turn.line,
+        "letter": turn.letter,
+        "x_mm": _mm(turn.x_mm),
+        "y_mm": _mm(turn.y_mm),
+        "cuts": list(turn.cuts),
+        "leads": turn.leads,
+        "why": turn.why,
     }
 
 
@@ -46,6 +83,7 @@ def _cut(cut: Cut, minutes: float) -> dict[str, Any]:
         "line": cut.line,
         "letter": cut.letter,
         "stroke": cut.stroke_kind,
+        "stroke_number": cut.stroke or None,
         "kind": cut.kind,
         "tool": cut.tool.name if cut.tool is not None else None,
         "technique": cut.technique,

@@ -9,6 +9,10 @@ deepest_share = 0.4                        # of the board's thickness
 thinnest_stroke = { fine = 0.8, coarse = "3 mm" }   # by the wood's texture; or one length for every wood
 edge_clear = 8
 
+[screen]
+fine_step = "0.1 mm"                       # how far an arrow key moves a letter
+coarse_step = "1 mm"                       # and with the shift key held
+
 [[wood]]
 name = "pear"
 texture = "fine"                           # "fine", "medium", "medium-coarse", "coarse"
@@ -33,19 +37,33 @@ from stopcut.written.faults import Format, as_faults, single_faults
 from stopcut.written.places import find_places
 from stopcut.written.toml import text_of, toml_of
 
-__all__ = ["SHOP_FILE", "Shop", "parse_shop", "read_shop"]
+__all__ = ["SHOP_FILE", "Screen", "Shop", "parse_shop", "read_shop"]
 
 SHOP_FILE: Final = "shop.toml"
 FORMAT: Final = 1
 MOST_MM: Final = 1_000.0  # our choice, because a threshold beyond it would silence or drown every board
+FINEST_STEP_MM: Final = 0.01  # our choice, because no hand cuts to less
+LONGEST_STEP_MM: Final = 100.0  # our choice, because a longer step throws a letter off most boards
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """How far one press of an arrow key moves a letter on the screen, fine and coarse. [mm]
+
+    The published steps are our choice: a tenth is as little as a knife line shows, a millimetre the rule's division.
+    """
+
+    fine_step_mm: float = 0.1
+    coarse_step_mm: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """The carver's own settings: from where on there are findings, and woods that the published table lacks."""
+    """The carver's own settings: where findings begin, woods that the published table lacks, the screen's steps."""
 
     thresholds: Thresholds = PUBLISHED
     woods: tuple[Wood, ...] = ()
+    screen: Screen = Screen()
 
     def wood_called(self, name: str) -> WoodAnswer:
         """Which wood a job means by name, the shop's own first."""
@@ -74,7 +92,8 @@ def parse_shop(text: str) -> Shop:
     except ValidationError as problem:
         found = single_faults(problem.errors(include_url=False), _FORMAT)
         raise WrongJob(tuple(_of_shop(fault) for fault in as_faults(found, find_places(text)))) from None
-    return Shop(_thresholds(document.thresholds), tuple(_wood(table) for table in document.wood))
+    woods = tuple(_wood(table) for table in document.wood)
+    return Shop(_thresholds(document.thresholds), woods, _screen(document.screen))
 
 
 def _of_shop(fault: Fault) -> Fault:
@@ -102,6 +121,7 @@ def _by_texture() -> PlainValidator:
 
 _lengths = Annotated[dict[str, float], _by_texture()]
 _clear = Annotated[float | None, read.length(0, MOST_MM)]
+_step = Annotated[float | None, read.length(FINEST_STEP_MM, LONGEST_STEP_MM)]
 _coefficient = Annotated[float | None, read.number(0.0001, 0.02)]
 
 
@@ -121,6 +141,11 @@ class _Thresholds(_Table):
     avoid_clear: _clear = None
 
 
+class _Screen(_Table):
+    fine_step: _step = None
+    coarse_step: _step = None
+
+
 class _Wood(_Table):
     name: Annotated[str, read.text("the wood's name", 200)]
     texture: Annotated[str, read.choice(*TEXTURES)]
@@ -136,33 +161,43 @@ class _Document(_Table):
     format: Annotated[int, read.version(FORMAT)]
     units: Annotated[str | None, read.choice("mm", "in")] = None
     thresholds: _Thresholds = Field(default_factory=_Thresholds)
+    screen: _Screen = Field(default_factory=_Screen)
     wood: list[_Wood] = Field(default_factory=list)
 
 
 _FORMAT: Final = Format(
-    tables={(): _Document, ("thresholds",): _Thresholds, ("wood",): _Wood},
+    tables={(): _Document, ("thresholds",): _Thresholds, ("screen",): _Screen, ("wood",): _Wood},
     repeated=("wood",),
     when_missing={("format",): f"write format = {FORMAT} as the first line"},
 )
+
+
+def _or_published(own: float | None, published: float) -> float:
+    return published if own is None else own
+
+
+def _screen(table: _Screen) -> Screen:
+    published = Screen()
+    return Screen(
+        fine_step_mm=_or_published(table.fine_step, published.fine_step_mm),
+        coarse_step_mm=_or_published(table.coarse_step, published.coarse_step_mm),
+    )
 
 
 def _thresholds(table: _Thresholds) -> Thresholds:
     def lengths(published: ByTexture, own: dict[str, float]) -> ByTexture:
         return replace(published, **{texture.replace("-", "_"): mm for texture, mm in own.items()})
 
-    def or_published(own: float | None, published: float) -> float:
-        return published if own is None else own
-
     return Thresholds(
-        deepest_share=or_published(table.deepest_share, PUBLISHED.deepest_share),
+        deepest_share=_or_published(table.deepest_share, PUBLISHED.deepest_share),
         thinnest_stroke_mm=lengths(PUBLISHED.thinnest_stroke_mm, table.thinnest_stroke),
         finest_detail_mm=lengths(PUBLISHED.finest_detail_mm, table.finest_detail),
         least_wood_mm=lengths(PUBLISHED.least_wood_mm, table.least_wood),
         least_counter_mm=lengths(PUBLISHED.least_counter_mm, table.least_counter),
-        short_grain=or_published(table.short_grain, PUBLISHED.short_grain),
-        sharpest_apex_deg=or_published(table.sharpest_apex, PUBLISHED.sharpest_apex_deg),
-        edge_clear_mm=or_published(table.edge_clear, PUBLISHED.edge_clear_mm),
-        avoid_clear_mm=or_published(table.avoid_clear, PUBLISHED.avoid_clear_mm),
+        short_grain=_or_published(table.short_grain, PUBLISHED.short_grain),
+        sharpest_apex_deg=_or_published(table.sharpest_apex, PUBLISHED.sharpest_apex_deg),
+        edge_clear_mm=_or_published(table.edge_clear, PUBLISHED.edge_clear_mm),
+        avoid_clear_mm=_or_published(table.avoid_clear, PUBLISHED.avoid_clear_mm),
     )
 
 

@@ -30,6 +30,7 @@ from dataclasses import replace
 from functools import cache
 from importlib import resources
 from pathlib import Path
+from types import MappingProxyType
 from typing import Annotated, Any, Final, cast
 
 from pydantic import BaseModel, ConfigDict, Field, PlainValidator, ValidationError, model_validator
@@ -42,11 +43,12 @@ from stopcut.written.faults import Format, as_faults, single_faults
 from stopcut.written.places import find_places
 from stopcut.written.toml import text_of, toml_of
 
-__all__ = ["TOOLS_FILE", "parse_roll", "published_roll", "read_roll"]
+__all__ = ["ROLL_KEYS", "TOOLS_FILE", "parse_roll", "published_roll", "read_roll"]
 
 TOOLS_FILE: Final = "tools.toml"
 FORMAT: Final = 1
 MOST_TOOLS: Final = 500  # our choice, because no bench has more
+MOST_ALIKE: Final = 1_000  # our choice: more than a school has of one tool
 WIDEST_MM: Final = 100.0  # our choice: no edge for letters is wider
 FLATTEST_MM: Final = 100_000.0  # our choice: a hand's breadth of such an edge rises 0.01 mm
 EDGE_DEG: Final = 25.0
@@ -127,6 +129,7 @@ class _Tool(_Table):
     bevel: Annotated[str, read.choice("single", "double")] = "double"
     edge: Annotated[float, read.angle(5, 60, "stay from 5 to 60 degrees")] = EDGE_DEG
     angle: Annotated[float | None, read.angle(20, 120, "stay from 20 to 120 degrees")] = None
+    count: Annotated[int, read.whole_number(1, MOST_ALIKE)] = 1
 
     @model_validator(mode="after")
     def _shape(self) -> _Tool:
@@ -147,12 +150,27 @@ class _Tool(_Table):
         return self
 
 
+def _keys_of(table: type[BaseModel], but: set[str]) -> dict[str, Any]:
+    """Each key of a table with its default as a file would say it."""
+    fields = {key: field for key, field in table.model_fields.items() if key not in but}
+    return {key: ... if field.is_required() else field.default for key, field in fields.items()}
+
+
 class _Document(_Table):
     format: Annotated[int, read.version(FORMAT)]
-    units: Annotated[str | None, read.choice("mm", "in")] = None
+    units: Annotated[str, read.choice("mm", "in")] = "mm"
     published: Annotated[bool, _yes_or_no()] = False
     tool: list[_Tool] = Field(default_factory=list, max_length=MOST_TOOLS)
 
+
+ROLL_KEYS: Final = MappingProxyType(
+    {
+        **_keys_of(_Document, {"tool"}),
+        **_keys_of(_Tool, set()),
+        "angle": PARTING_DEG,
+    }
+)
+"""Every key of tools.toml with its default: ... for what must be there, None for what may be left out."""
 
 _FORMAT: Final = Format(
     tables={(): _Document, ("tool",): _Tool},
@@ -174,5 +192,6 @@ def _tool(table: _Tool) -> Tool:
         bevel=cast(Bevel, table.bevel),
         edge_deg=table.edge,
         number=table.number or "",
+        count=table.count,
         angle_deg=(table.angle or PARTING_DEG) if table.kind == "parting" else None,
     )

@@ -37,7 +37,8 @@ class Tool:
     width_mm is the chord between the edge's corners, radius_mm the circle that the edge is part of (inf for a straight
     edge). edge_deg is the included angle of the sharpened edge; number what its maker calls the sweep ("" where not
     known), which says nothing that the radius does not. angle_deg is a parting tool's, between its two blades, None for
-    all others. measured is False for the published roll, whose shapes are common practice only.
+    all others. measured is False for the published roll, whose shapes are common practice only. count is how many of
+    it there are.
     """
 
     name: str
@@ -49,6 +50,7 @@ class Tool:
     number: str = ""
     angle_deg: float | None = None
     measured: bool = True
+    count: int = 1
 
     @property
     def straight(self) -> bool:

@@ -1,0 +1,71 @@
+"""`stopcut practice`: strokes from easy to hard, or the letters of a face by difficulty."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import click
+
+from stopcut.cli.console import Teller
+from stopcut.errors import CarverError, Fault, WrongJob
+from stopcut.files import write_together
+from stopcut.job.read import parse_job, read_job
+from stopcut.shop.read import read_shop
+from stopcut.work import Work
+
+__all__ = ["practice"]
+
+
+@click.command(short_help="Strokes to practise, from easy to hard.")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--letters", metavar="LETTERS", help="The strokes of these letters, a page each.")
+@click.option("--alphabet", is_flag=True, help="A to Z of the job's face by difficulty, with the reasons.")
+@click.option("--tools", "roll", type=click.Path(path_type=Path), metavar="ROLL", help="A tool roll of yours (TOML).")
+@click.option("--paper", metavar="SIZE", help="Paper to print on: A4, A3, Letter, Tabloid …")
+@click.option("--out", "target", required=True, type=click.Path(path_type=Path), metavar="PDF", help="What to write.")
+@click.option("--quiet", "-q", is_flag=True, help="Say nothing but faults.")
+def practice(
+    job: Path, letters: str | None, alphabet: bool, roll: Path | None, paper: str | None, target: Path, quiet: bool
+) -> int:
+    """Draw the strokes of some letters at full size, from easy to hard, with every cut; or rank A to Z of the face.
+
+    The letters are those of the job's first line: its face, weight, size and walls.
+    """
+    from stopcut.options.practice import ALPHABET, counting, letters_of, practice_text, strokes_of
+    from stopcut.shop.roll import parse_roll, read_roll
+    from stopcut.written.toml import text_of
+
+    if alphabet == (letters is not None):
+        raise CarverError("Say which: --letters ER for their strokes, or --alphabet for A to Z by difficulty.")
+    teller = Teller(quiet)
+    whole = Work(read_job(job), read_shop(), teller.progress)
+    tools = read_roll() if roll is None else parse_roll(text_of(roll, what="tool roll"))
+    with teller.working():
+        text = practice_text(whole, letters or ALPHABET)
+        work = Work(parse_job(text, whole.job.name, base_folder=whole.job.base_folder), whole.shop, teller.progress)
+        try:
+            plan = work.plan("reading", tools)
+        except WrongJob as wrong:  # its lines are those of a job that nobody has
+            remedy = "name letters that the face has, or another face in the job"
+            raise WrongJob(tuple(Fault("--letters", None, one.found, remedy) for one in wrong.faults)) from None
+        day = datetime.date.today()
+        if alphabet:
+            from stopcut.sheets.alphabet import alphabet_pdf
+
+            ranked = letters_of(work, plan)
+            drawn = alphabet_pdf(work, ranked, counting(), paper, issued=day)
+            said = f"From easy to hard: {' '.join(letter.char for letter in ranked)}"
+        else:
+            from stopcut.sheets.practice import practice_pdf
+
+            strokes = strokes_of(work, plan)
+            drawn = practice_pdf(work, strokes, paper, issued=day)
+            said = "\n".join(
+                f"  {n}  {stroke.kind} of {stroke.char}: {stroke.points:.1f} points ({', '.join(stroke.reasons)})"
+                for n, stroke in enumerate(strokes, 1)
+            )
+    write_together(target.parent, {target.name: drawn})
+    teller.say(said)
+    teller.say(f"Practice sheet: {target}")
+    return 0

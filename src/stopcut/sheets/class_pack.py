@@ -1,0 +1,271 @@
+"""class.pdf: a whole class on paper: the list, the tools needed at once, then each learner's pattern and bench cards.
+
+The reader's own outline leads to each learner's pages.
+"""
+
+from __future__ import annotations
+
+import datetime
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Protocol
+
+from reportlab import rl_config
+from reportlab.pdfgen.canvas import Canvas
+
+from stopcut.bench.planned import Plan
+from stopcut.shape.outline import Bounds
+from stopcut.sheets.bench_cover import heading_row, in_hours, section_rows, text_rows
+from stopcut.sheets.bench_sheets import draw_bench_sheets
+from stopcut.sheets.cover import paged
+from stopcut.sheets.drawn import Pen
+from stopcut.sheets.ink import begin_page, draw_box, draw_line, take_pen
+from stopcut.sheets.notes import Row
+from stopcut.sheets.page import PRINTER_MARGIN_MM, day_in_words
+from stopcut.sheets.paper import home_paper, paper_named
+from stopcut.sheets.pattern import draw_pattern
+from stopcut.sheets.words import SMALL_PT, TITLE_PT, draw_words, fitted
+from stopcut.units import format_length
+from stopcut.work import Work
+
+__all__ = ["InClass", "Needed", "Sizes", "class_pack_pdf"]
+
+rl_config.useA85 = 0
+
+_MARGIN_MM: Final = PRINTER_MARGIN_MM + 3.0
+_FOOT_MM: Final = 9.0
+_TEXT_PT: Final = 12.0
+_ROW_MM: Final = 6.4
+_GAP_MM: Final = 4.0
+_BOX, _RULE = Pen(0.35), Pen(0.15)
+
+
+class InClass(Protocol):
+    """A learner and the board that this learner carves."""
+
+    @property
+    def name(self) -> str:
+        """The learner's name."""
+
+    @property
+    def words(self) -> str:
+        """What the learner carves."""
+
+    @property
+    def level(self) -> str:
+        """How practised the learner is."""
+
+    @property
+    def hand(self) -> str:
+        """Right or left."""
+
+    @property
+    def work(self) -> Work:
+        """The learner's board."""
+
+
+class Needed(Protocol):
+    """A tool of the class: how many use it, how many at one time, how many there are (None where nobody counted)."""
+
+    @property
+    def name(self) -> str:
+        """The tool's name."""
+
+    @property
+    def learners(self) -> int:
+        """How many use it."""
+
+    @property
+    def at_once(self) -> int:
+        """How many hold it at one time, at most."""
+
+    @property
+    def there_are(self) -> int | None:
+        """How many there are."""
+
+    @property
+    def short(self) -> int:
+        """How many are lacking."""
+
+    @property
+    def left(self) -> bool:
+        """Whether a left-handed learner may want one ground for that hand."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """Said of the letters' height: the one common to all [mm], who has the longest words, and what would fit without
+    them [mm]."""
+
+    cap_height_mm: float | None = None
+    longest: str = ""
+    without_longest_mm: float | None = None
+
+
+def class_pack_pdf(
+    title: str,
+    members: Sequence[InClass],
+    plans: Sequence[Plan],
+    tools: Sequence[Needed],
+    sizes: Sizes,
+    paper: str | None = None,
+    *,
+    issued: datetime.date | None = None,
+    cards: bool = True,
+) -> bytes:
+    """A class's pack as a PDF: the list and the tools, then each learner's pattern and (if cards) bench sheets.
+
+    plans are the members', in their order. paper as pattern_pdf takes it, for all pages. Raises UnknownPaper or
+    PaperTooSmall.
+    """
+    day = issued or datetime.date.today()
+    out = io.BytesIO()
+    canvas = Canvas(out, invariant=1, pageCompression=1, lang="en-GB")
+    canvas.setTitle(f"{title}: class pack")
+    canvas.setCreator("stopcut")
+    _cover(canvas, title, members, plans, tools, sizes, paper, day)
+    for number, (member, plan) in enumerate(zip(members, plans, strict=True), 1):
+        canvas.bookmarkPage(f"learner {number}")
+        canvas.addOutlineEntry(f"{member.name}: {member.words}", f"learner {number}", 0)
+        draw_pattern(canvas, member.work, paper, issued=day)
+        if cards:
+            draw_bench_sheets(canvas, member.work, plan, paper, issued=day)
+    canvas.save()
+    return out.getvalue()
+
+
+def _cover(
+    canvas: Canvas,
+    title: str,
+    members: Sequence[InClass],
+    plans: Sequence[Plan],
+    tools: Sequence[Needed],
+    sizes: Sizes,
+    paper: str | None,
+    day: datetime.date,
+) -> None:
+    units = members[0].work.job.units
+    sheet = paper_named(paper) if paper is not None else home_paper(units)
+    room, height = sheet.width_mm - 2 * _MARGIN_MM, sheet.height_mm - 2 * _MARGIN_MM - _FOOT_MM
+    rows = [
+        heading_row(fitted(title, room, TITLE_PT, bold=True), TITLE_PT, 9.0),
+        *text_rows(_blanks(members), room),
+        *text_rows(_heights(members, sizes), room),
+        *section_rows("Learners"),
+        *_learners(members, plans, room),
+        *section_rows("Tools needed at once, and tools there are"),
+        *text_rows(_AT_ONCE, room),
+        *_tools(tools, room),
+        Row(2.5, lambda canvas, x, top: None),
+        *_short(tools, room),
+        *_left(members, tools, room),
+    ]
+    pages = list(paged(rows, height))
+    for number, page in enumerate(pages, 1):
+        begin_page(canvas, sheet.width_mm, sheet.height_mm)
+        top = sheet.height_mm - _MARGIN_MM
+        if number == 1:
+            canvas.bookmarkPage("class")
+            canvas.addOutlineEntry("The class", "class", 0)
+        said = f"list, sheet {number} of {len(pages)}"
+        draw_words(canvas, sheet.width_mm - _MARGIN_MM, _MARGIN_MM, said, SMALL_PT, anchor=1)
+        lengths = "lengths in inches" if units == "in" else "lengths in millimetres"
+        draw_words(canvas, _MARGIN_MM, _MARGIN_MM, f"{lengths} · issued {day_in_words(day)}", SMALL_PT)
+        for row in page:
+            row.draw(canvas, _MARGIN_MM, top)
+            top -= row.height_mm
+        canvas.showPage()
+
+
+_AT_ONCE: Final = (
+    "At once is how many hold a tool at one time, if all begin together and go on at their likely pace. Tools passed "
+    "from hand to hand may do with fewer."
+)
+
+
+def _blanks(members: Sequence[InClass]) -> str:
+    board, units = members[0].work.job.board, members[0].work.job.units
+    size = " × ".join(format_length(mm, units) for mm in (board.width_mm, board.height_mm, board.thickness_mm))
+    return (
+        f"{len(members)} blank{'s' * (len(members) > 1)} of {board.wood}, each {size}, grain along the {board.grain}."
+    )
+
+
+def _heights(members: Sequence[InClass], sizes: Sizes) -> str:
+    units = members[0].work.job.units
+    if sizes.cap_height_mm is None:
+        heights = {tuple(round(line.cap_height_mm, 2) for line in member.work.setting.lines) for member in members}
+        if len(heights) == 1:
+            return "Everybody’s letters are as high as the job says."
+        return "Each board’s letters have their own height; it is on its pattern."
+    said = f"All letters are {format_length(sizes.cap_height_mm, units)} high"
+    if sizes.without_longest_mm is None or sizes.without_longest_mm - sizes.cap_height_mm < 0.5:
+        return f"{said}, the largest that fits everybody’s words."
+    more = format_length(sizes.without_longest_mm, units)
+    return f"{said}: {sizes.longest}’s words set it. Without them it could be {more} for all the others."
+
+
+def _learners(members: Sequence[InClass], plans: Sequence[Plan], room: float) -> list[Row]:
+    columns = (0.05, 0.27, 0.60, 0.77, 0.86)
+    rows = [_cells(("", "Name", "Words", "Level", "Hand", "Likely"), columns, room, head=True)]
+    for number, (member, plan) in enumerate(zip(members, plans, strict=True), 1):
+        hours = in_hours(plan.minutes.likely)
+        texts = (str(number), member.name, member.words, member.level, member.hand, hours)
+        rows.append(_cells(texts, columns, room))
+    return rows
+
+
+def _tools(tools: Sequence[Needed], room: float) -> list[Row]:
+    columns = (0.05, 0.42, 0.56, 0.70, 0.84)
+    rows = [_cells(("", "Tool", "Learners", "At once", "There are", "Short by"), columns, room, head=True)]
+    for need in tools:
+        there = "not counted" if need.there_are is None else str(need.there_are)
+        short = str(need.short) if need.short else ""
+        name = f"{need.name} (and left)" if need.left else need.name
+        rows.append(_cells(("", name, str(need.learners), str(need.at_once), there, short), columns, room, boxed=True))
+    return rows
+
+
+def _short(tools: Sequence[Needed], room: float) -> list[Row]:
+    if any(need.there_are is None for need in tools):
+        said = "The tools are the published ones, which nobody has counted: write your own roll, and count in the list."
+        return text_rows(said, room)
+    lacking = [f"{need.short} more of {need.name}" for need in tools if need.short]
+    if not lacking:
+        return text_rows("There are enough of every tool.", room)
+    return text_rows(f"To borrow, or to wait for: {', '.join(lacking)}.", room)
+
+
+def _left(members: Sequence[InClass], tools: Sequence[Needed], room: float) -> list[Row]:
+    lefts = [member.name for member in members if member.hand == "left"]
+    if not lefts:
+        return []
+    handed = [need.name for need in tools if need.left]
+    also = f"; look at {', '.join(handed)}" if handed else ""
+    said = (
+        f"Left-handed: {', '.join(lefts)}. Double bevels and gouges serve either hand; a skew or a single bevel is "
+        f"ground for one{also}. Let them stand where no elbow meets another’s (common practice)."
+    )
+    return text_rows(said, room)
+
+
+def _cells(
+    texts: Sequence[str], columns: Sequence[float], room: float, *, head: bool = False, boxed: bool = False
+) -> Row:
+    """A row of a table: a number or a box, then cells that begin at shares of the room."""
+    starts = [0.0, *(share * room for share in columns)]
+    ends = [*starts[1:], room]
+
+    def draw(canvas: Canvas, x: float, top: float) -> None:
+        base = top - _ROW_MM + 2.0
+        for text, start, end in zip(texts, starts, ends, strict=True):
+            said = fitted(text, end - start - (0 if end == room else 2.0), _TEXT_PT, bold=head)
+            draw_words(canvas, x + start, base, said, _TEXT_PT, bold=head)
+        if boxed:
+            take_pen(canvas, _BOX)
+            draw_box(canvas, Bounds(x + 0.3, base - 0.6, x + 4.1, base + 3.2))
+        take_pen(canvas, _RULE)
+        draw_line(canvas, x, base - 1.7, x + room, base - 1.7)
+
+    return Row(_ROW_MM, draw, leads=head)
