@@ -1,0 +1,128 @@
+"""What a store tells and is told, as values. All times are aware, in UTC; ids are opaque text."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from typing import Literal
+
+from stopcut.errors import CarverError
+from stopcut.job.edit_values import Edit
+
+__all__ = [
+    "ClassList",
+    "Hand",
+    "Head",
+    "JobEntry",
+    "Kind",
+    "Learner",
+    "LoggedMinutes",
+    "NoSuchJob",
+    "RevisionEntry",
+    "StoreTrouble",
+    "Yes",
+]
+
+Kind = Literal["new", "edit", "undo", "redo"]
+Hand = Literal["right", "left"]
+
+
+class StoreTrouble(CarverError):
+    """A store that cannot be opened, read or written at present, and what would do. Nothing was changed by half."""
+
+
+class NoSuchJob(CarverError):
+    """A job, a revision of one, a class list or a learner that the store does not hold."""
+
+
+@dataclass(frozen=True, slots=True)
+class JobEntry:
+    """A job as it is now. number is its latest revision's, from 1; class_list the id of the class it belongs to."""
+
+    id: str
+    title: str
+    text: str
+    number: int
+    changed_at: datetime.datetime
+    archived: bool = False
+    class_list: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """A job's latest revision, and whether one window may undo and redo. window is who made the revision."""
+
+    number: int
+    text: str
+    window: str
+    made_at: datetime.datetime
+    can_undo: bool
+    can_redo: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionEntry:
+    """One revision without its text: edits, made one after the other, give its text from the one before; undo takes
+    it back.
+
+    kind "new" is a job's first revision and has no edits.
+    """
+
+    number: int
+    kind: Kind
+    window: str
+    gesture: str
+    edits: tuple[Edit, ...]
+    undo: tuple[Edit, ...]
+    made_at: datetime.datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Yes:
+    """The client's yes: to which revision (number, and digest of its text), who said it, when; stale if the text now
+    is another."""
+
+    number: int
+    digest: str
+    who: str
+    made_at: datetime.datetime
+    stale: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedMinutes:
+    """A letter that was timed: what was reckoned for it at pace 1, and what it took; both > 0. [minutes]
+
+    id is made by whoever logs it, so that sending it again changes nothing. line and letter count from 1. job_id is
+    filled in by the store.
+    """
+
+    id: str
+    line: int
+    letter: int
+    reckoned_min: float
+    taken_min: float
+    at: datetime.datetime
+    job_id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Learner:
+    """One of a class: the words for this learner's board, the level as the teacher calls it, the hand that leads."""
+
+    id: str
+    name: str
+    words: str
+    level: str = ""
+    hand: Hand = "right"
+
+
+@dataclass(frozen=True, slots=True)
+class ClassList:
+    """A class: its title, the job that all its boards are made after, and its learners in their order."""
+
+    id: str
+    title: str
+    job_id: str
+    learners: tuple[Learner, ...]
+    made_at: datetime.datetime
