@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo
 
-.PHONY: demo test check bench bench-spacing bench-groove pictures lock clean
+.PHONY: demo app test check bench bench-app bench-spacing bench-groove pictures lock clean
 
 # The tool alone: what `make demo` needs.
 .venv/run.done: requirements.lock pyproject.toml
@@ -25,9 +25,12 @@ DEMO ?= demo
 demo: .venv/run.done
 	$(BIN)/stopcut demo $(DEMO)
 
+app: .venv/run.done
+	$(BIN)/stopcut app
+
 test: .venv/dev.done
 	$(BIN)/lint-imports
-	$(BIN)/python -m pytest -n 2 -ra
+	$(BIN)/python -m pytest -n 3 --dist loadfile --no-loadscope-reorder -ra
 
 check: .venv/dev.done
 	$(BIN)/ruff check .
@@ -43,12 +46,17 @@ bench-groove: .venv/dev.done
 	$(BIN)/python -m bench.groove
 	$(BIN)/python -m bench.lines --steady
 
+# In a real Chromium: one on the machine, or Playwright's own.
+bench-app: .venv/dev.done
+	$(BIN)/python -m bench.app
+
 bench-spacing: .venv/bench.done
 	$(BIN)/python -m bench.spacing
 
 # The pictures of the README and the docs, made by real runs.
 pictures: .venv/dev.done
 	$(BIN)/python -m bench.pictures
+	$(BIN)/python -m bench.screens
 	$(BIN)/python -m bench.lines
 
 COMPILE = $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-header --no-annotate \
@@ -56,8 +64,8 @@ COMPILE = $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-ex
 
 lock: .venv/dev.done
 	$(COMPILE) --extra build --output-file requirements.lock pyproject.toml
-	$(COMPILE) --extra build --extra dev --constraint requirements.lock --output-file requirements-dev.lock pyproject.toml
-	$(COMPILE) --extra build --extra dev --extra bench --constraint requirements-dev.lock --output-file requirements-bench.lock pyproject.toml
+	$(COMPILE) --extra build --extra postgres --extra dev --constraint requirements.lock --output-file requirements-dev.lock pyproject.toml
+	$(COMPILE) --extra build --extra postgres --extra dev --extra bench --constraint requirements-dev.lock --output-file requirements-bench.lock pyproject.toml
 
 clean:
 	rm -rf .venv demo

@@ -5,9 +5,17 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+from workshop import browser, context, lit, page, workshop
+
+__all__ = ["browser", "context", "lit", "page", "workshop"]
 
 # Set before any test imports stopcut's caches: one folder a test run and worker, gone when the machine clears it.
 os.environ["STOPCUT_HOME"] = tempfile.mkdtemp(prefix="stopcut-test-home-")
+
+# No test is timed. The same cases every time, so that what has passed passes; STOPCUT_SEEK=1 looks for new ones.
+settings.register_profile("stopcut", deadline=None, derandomize="STOPCUT_SEEK" not in os.environ)
+settings.load_profile("stopcut")
 
 
 @pytest.fixture

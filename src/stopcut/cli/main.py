@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 import click
 
 from stopcut import __version__
+from stopcut.cli.app_command import app
 from stopcut.cli.arcs_command import arcs
 from stopcut.cli.class_command import class_command
 from stopcut.cli.console import Teller
@@ -52,6 +53,7 @@ stopcut sets out, measures and draws incised (V-cut) lettering for carving by ha
   stopcut plan gate.toml    every cut: with which tool, which way, in which order, in how long
   stopcut mend gate.toml    what mending a slip comes to
   stopcut faces             the faces at hand
+  stopcut app               all of it in the browser
 
 stopcut COMMAND --help says more of each."""
 
@@ -105,6 +107,7 @@ def commands(context: click.Context) -> int:
     return FINE
 
 
+commands.add_command(app)
 commands.add_command(arcs)
 commands.add_command(class_command)
 commands.add_command(practice)

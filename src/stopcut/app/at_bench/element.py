@@ -1,0 +1,32 @@
+"""The page at the bench as an element."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from nicegui.element import Element
+
+__all__ = ["AtTheBench"]
+
+
+class AtTheBench(Element, component="bench.js"):
+    """One cut at a time. It fetches its cuts itself, and keeps ticks and minutes until they are sent."""
+
+    def __init__(self, job_id: str, on_letter: Callable[[str], Any], on_noted: Callable[[], Any]) -> None:
+        """on_letter is told which letter is in hand ("1:3"), on_noted that minutes have been noted."""
+        super().__init__()
+        self.on("letter", lambda event: on_letter(event.args) if _is_key(event.args) else None)
+        self.on("noted", lambda _: on_noted())
+        self.props["job"] = job_id
+        self.props["ticks-url"] = f"/job/{job_id}/bench/ticks"
+        self.props["minutes-url"] = f"/job/{job_id}/bench/minutes"
+
+    def cuts_at(self, url: str) -> None:
+        """Where the cuts are to be had; another address is fetched anew."""
+        self.props["url"] = url
+
+
+def _is_key(told: Any) -> bool:
+    return isinstance(told, str) and re.fullmatch(r"[0-9]{1,6}:[0-9]{1,6}", told) is not None

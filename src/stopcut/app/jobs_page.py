@@ -1,0 +1,190 @@
+"""All jobs: a list with pictures; new ones, copies, other titles, the archive; job files in and out."""
+
+from __future__ import annotations
+
+import re
+
+from nicegui import ui
+from nicegui.elements.mixins.text_element import TextElement
+from nicegui.elements.upload_files import FileUpload
+
+from stopcut.app.bring_in import BringIn, text_of_file
+from stopcut.app.choices import Choice
+from stopcut.app.fields import Field, word_button, words
+from stopcut.app.open_jobs import OpenJobs
+from stopcut.app.plainly import plainly
+from stopcut.app.share import share_card
+from stopcut.app.spoken import ago
+from stopcut.errors import CarverError
+from stopcut.job.edits import At, Refused, SetKey
+from stopcut.job.new import demo_job_text, new_job_text
+from stopcut.job.read import parse_job
+from stopcut.store.values import JobEntry
+
+__all__ = ["MOST_JOB_BYTES", "JobsPage", "file_name", "head_of_page"]
+
+MOST_JOB_BYTES = 200_000
+"""Size of a job file brought in. Our choice: a job is a few thousand characters."""
+
+
+def head_of_page(title: str, *ways: tuple[str, str]) -> TextElement:
+    """The head of a page that is no job's: its title, which is answered, and the ways to other pages."""
+    with ui.element("header").classes("head"):
+        said = words(title, tag="h1")
+        with ui.element("nav").classes("ways").props('aria-label="Other pages"'):
+            for text, target in ways:
+                with ui.element("a").classes("word").props(f'href="{target}"'):
+                    words(text, tag="span")
+    return said
+
+
+class JobsPage:
+    """The page with all jobs."""
+
+    def __init__(self, jobs: OpenJobs) -> None:
+        self.jobs = jobs
+        self.client = ui.context.client
+        self._archived = False
+        head_of_page("Jobs", ("Class lists", "/classes"), ("Tool roll", "/tools"))
+        for said in jobs.store.notices:
+            words(said, "notice").props("role=status")
+        self._share()
+        with ui.element("div").classes("jobs"):
+            with ui.element("div").classes("begin"):
+                self._new()
+                BringIn("Bring in a job file", "A job of stopcut’s (.toml)", ".toml", MOST_JOB_BYTES, self._brought)
+            Choice("Show", [("at hand", "at hand"), ("archive", "archive")], "at hand", self._which)
+            self._list = ui.element("ul").classes("job-list")
+        self.refresh()
+
+    @property
+    def window(self) -> str:
+        """Which window this is."""
+        return self.client.tab_id or self.client.id
+
+    def refresh(self) -> None:
+        """Draw the list as the store has it."""
+        self._list.clear()
+        entries = self.jobs.store.jobs(archived=self._archived)
+        with self._list:
+            for entry in entries:
+                _Entry(self, entry)
+            if not entries and self._archived:
+                words("Nothing is in the archive.", "quiet", tag="li")
+            elif not entries:
+                with ui.element("li").classes("first-job"):
+                    words("No job yet. Write the words above, or look round with one that is ready:")
+                    word_button("Begin with the gate board of Marrow Lane", self._demo)
+
+    def _share(self) -> None:
+        """Where the app is shared: the code for the tablet's camera, the address, and what to mind."""
+        card = share_card()
+        if card is None:
+            return
+        with ui.element("section").classes("share").props('aria-label="Shared on this network"'):
+            ui.html(card.code_svg, sanitize=False).classes("share-picture")
+            with ui.element("div"):
+                words(card.says)
+                with ui.element("a").classes("word").props(f'href="{card.address}"'):
+                    words("Its address, with the key", tag="span")
+                words(card.caution, "quiet")
+
+    def _new(self) -> None:
+        with ui.element("form").classes("new-job").on("submit.prevent", lambda _: self._make()):
+            self._words = Field(
+                "Words of a new job",
+                "",
+                lambda _: None,
+                lines=True,
+                long=True,
+                hint="A line of its own for each line on the board",
+            )
+            self._units = Choice("Measure in", [("mm", "mm"), ("in", "inches")], "mm", lambda _: None)
+            word_button("New job", self._make, firm=True)
+
+    def _make(self) -> None:
+        lines = tuple(" ".join(line.split()) for line in self._words.written.splitlines() if line.strip())
+        if not lines:
+            self._words.fault("Write the words that are to be carved.")
+            return
+        try:
+            self._begin(new_job_text(words=lines, units=self._units.value, name="job.toml"))  # type: ignore[arg-type]
+        except (CarverError, ValueError) as problem:
+            self._words.fault(plainly(problem))
+
+    def _demo(self) -> None:
+        self._begin(demo_job_text())
+
+    def _begin(self, text: str) -> None:
+        ui.navigate.to(f"/job/{self.jobs.store.new(text, self.window).id}/brief")
+
+    async def _brought(self, file: FileUpload) -> None:
+        """A job file comes in as a new job. Files that it names are asked for on its own page."""
+        text = text_of_file(await file.read(), file.name)
+        parse_job(text, file.name)
+        self._begin(text)
+
+    def _which(self, value: str) -> None:
+        self._archived = value == "archive"
+        self.refresh()
+
+
+class _Entry:
+    """One job in the list."""
+
+    def __init__(self, page: JobsPage, entry: JobEntry) -> None:
+        self._page, self._entry = page, entry
+        self._store = page.jobs.store
+        with ui.element("li"):
+            with ui.element("a").props(f'href="/job/{entry.id}/setting-out" tabindex=-1').classes("picture") as picture:
+                image = ui.element("img").props(f'src="/job/{entry.id}/picture/{entry.number}.png" loading=lazy')
+                image.props["alt"] = f"The board: {entry.title}"
+                unseen = words("This board cannot be drawn: its page says why.", "quiet")
+                unseen.set_visibility(False)
+            image.on("error", lambda _: (image.set_visibility(False), unseen.set_visibility(True)))
+            picture.props["aria-label"] = f"{entry.title}, setting out"
+            with ui.element("h2"), ui.element("a").props(f'href="/job/{entry.id}/brief"'):
+                words(entry.title, tag="span")
+            words(f"changed {ago(entry.changed_at)}", "quiet")
+            with ui.element("div").classes("doings"):
+                word_button("Rename", self._open, says=f"Rename {entry.title}")
+                word_button("Duplicate", self._duplicate, says=f"Duplicate {entry.title}")
+                with ui.element("a").classes("word") as out:
+                    words("Job file", tag="span")
+                out.props["href"] = f"/job/{entry.id}/job.toml"
+                out.props["download"] = f"{file_name(entry.title)}.toml"
+                out.props["aria-label"] = f"Job file of {entry.title}"
+                kept = "Take out of the archive" if entry.archived else "Archive"
+                word_button(kept, self._archive, says=f"{kept}: {entry.title}")
+            self._renaming = ui.element("div")
+
+    def _open(self) -> None:
+        """The title to write, or away with it again."""
+        if self._renaming.default_slot.children:
+            self._renaming.clear()
+            return
+        with self._renaming:
+            field = Field("Title", self._entry.title, self._rename, long=True, says=f"Title of {self._entry.title}")
+        field.input.run_method("focus")
+
+    def _rename(self, title: str) -> None:
+        if not title.strip():
+            raise ValueError("A job has a title: write what the board is for.")
+        try:
+            self._store.edit(self._entry.id, SetKey(At(), "title", title.strip()), self._page.window)
+        except Refused as refused:
+            raise ValueError(plainly(refused)) from None
+        self._page.refresh()
+
+    def _duplicate(self) -> None:
+        self._store.duplicate(self._entry.id, self._page.window)
+        self._page.refresh()
+
+    def _archive(self) -> None:
+        self._store.archive(self._entry.id, not self._entry.archived)
+        self._page.refresh()
+
+
+def file_name(title: str) -> str:
+    """A title as a file's name: letters, figures and hyphens."""
+    return re.sub(r"[^\w]+", "-", title).strip("-").lower()[:60] or "job"

@@ -1,0 +1,90 @@
+"""What the server keeps in STOPCUT_HOME: browsers' sessions, the secret that signs them, a log without secrets."""
+
+from __future__ import annotations
+
+import contextlib
+import logging
+import logging.handlers
+import os
+import re
+import secrets
+import tempfile
+from pathlib import Path
+
+from stopcut.errors import BadFile
+from stopcut.home import home
+
+__all__ = ["log_to_home", "server_folder", "signing_secret"]
+
+SECRET_BYTES = 32
+"""Of the signing secret. Our choice: as long as the signature's own hash."""
+MOST_LOG_BYTES = 2**20
+"""A log of this length makes way for a new one; one old one is kept. Our choice."""
+_KEY = re.compile(r"(key=)[^&\s\"']+")
+
+
+def server_folder() -> Path:
+    """The folder `app` in STOPCUT_HOME, for this user's eyes alone; made if need be. Raises BadFile."""
+    folder = home() / "app"
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with contextlib.suppress(OSError):  # a file system without such permissions
+            folder.chmod(0o700)
+    except OSError as problem:
+        raise BadFile(
+            f"{folder} cannot be made ({problem.strerror or problem}); stopcut keeps its things there."
+        ) from problem
+    return folder
+
+
+def signing_secret() -> str:
+    """The secret that signs a browser's session, the same on every start. Raises BadFile."""
+    path = server_folder() / "secret"
+    try:
+        for _ in range(2):
+            with contextlib.suppress(FileNotFoundError):
+                kept = path.read_text(encoding="ascii").strip()
+                if len(kept) >= SECRET_BYTES:
+                    path.chmod(0o600)
+                    return kept
+                path.unlink()
+            _keep_new(path)
+        return path.read_text(encoding="ascii").strip()
+    except (OSError, UnicodeError) as problem:
+        raise BadFile(f"{path} cannot be read or written; take it away and start again.") from problem
+
+
+def _keep_new(path: Path) -> None:
+    """A new secret whole at path, unless another start was quicker."""
+    handle, beside = tempfile.mkstemp(prefix=".secret.", dir=path.parent)  # mkstemp makes it for this user alone
+    try:
+        with os.fdopen(handle, "w", encoding="ascii") as stream:
+            stream.write(secrets.token_urlsafe(SECRET_BYTES))
+            stream.flush()
+            os.fsync(stream.fileno())
+        with contextlib.suppress(FileExistsError):
+            path.hardlink_to(beside)
+    finally:
+        Path(beside).unlink(missing_ok=True)
+
+
+def log_to_home() -> None:
+    """Send what the server's libraries have to say to a file, so that the terminal stays a carver's. Raises BadFile."""
+    path = server_folder() / "app.log"
+    try:
+        handler = logging.handlers.RotatingFileHandler(
+            path, maxBytes=MOST_LOG_BYTES, backupCount=1, encoding="utf-8", delay=False
+        )
+    except OSError as problem:
+        raise BadFile(f"{path} cannot be written ({problem.strerror or problem}).") from problem
+    handler.setFormatter(_Scrubbed("%(asctime)s %(levelname)s %(name)s: %(message)s"))
+    root = logging.getLogger()
+    root.handlers[:] = [handler]
+    root.setLevel(logging.WARNING)
+
+
+class _Scrubbed(logging.Formatter):
+    """Lines without the value of any key."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        return _KEY.sub(r"\1…", super().format(record))

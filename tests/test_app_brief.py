@@ -1,0 +1,247 @@
+"""The brief in a real browser: words and the client's message, the board, faces by specimen, what else stands on it."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+from test_app_job_page import letter, line_field, new_job
+from test_app_uploads import LEAF
+from test_lettering_uploaded import face
+from workshop import fetched
+
+pytestmark = pytest.mark.browser
+
+
+def line(page: Page, number: int):
+    return page.get_by_role("textbox", name=f"Line {number}", exact=True)
+
+
+def write(page: Page, label: str, value: str) -> None:
+    """Write a value and press Enter."""
+    field = page.get_by_label(label, exact=True)
+    field.fill(value)
+    field.press("Enter")
+
+
+def job_file(page: Page) -> str:
+    return fetched(page, page.url.rsplit("/", 1)[0] + "/job.toml")
+
+
+def written(page: Page, *said: str) -> str:
+    """The job's file once it says all of this."""
+    for _ in range(60):
+        text = job_file(page)
+        if all(one in text for one in said):
+            return text
+        page.wait_for_timeout(200)
+    raise AssertionError(f"the job's file does not say {said}: {text}")
+
+
+def gone(page: Page, said: str) -> bool:
+    """Whether the job's file says this no more."""
+    for _ in range(60):
+        if said not in job_file(page):
+            return True
+        page.wait_for_timeout(200)
+    return False
+
+
+def told(page: Page, words: str):
+    return page.get_by_role("alert").filter(has_text=words)
+
+
+def bring(page: Page, word: str, name: str, data: bytes) -> None:
+    page.get_by_label(word).set_input_files({"name": name, "mimeType": "application/octet-stream", "buffer": data})
+
+
+def test_lines_are_added_moved_made_smaller_and_taken_out(page, workshop):
+    new_job(page, workshop.url)
+    write(page, "Another line", "Plot 7")
+    expect(line(page, 2)).to_have_value("Plot 7")
+    expect(page.get_by_label("Another line")).to_have_value("")
+    write(page, "Size of line 2", "60 %")
+    expect(page.get_by_label("Size of line 1", exact=True)).to_have_value("100 %")
+    page.get_by_role("button", name="Move line 2 up").click()
+    expect(line(page, 1)).to_have_value("Plot 7")
+    expect(page.get_by_label("Size of line 1", exact=True)).to_have_value("60 %")
+    page.get_by_role("button", name="Take out line 1").click()
+    expect(line(page, 2)).to_have_count(0)
+    expect(line(page, 1)).to_have_value("MARROW LANE")
+    expect(page.get_by_role("button", name="Take out line 1")).to_be_disabled()
+    page.get_by_role("button", name="Undo").click()
+    expect(line(page, 1)).to_have_value("Plot 7")
+
+
+def test_quick_typing_loses_no_letter(page, workshop):
+    new_job(page, workshop.url, "A")
+    field = line_field(page)
+    field.press("End")
+    field.press_sequentially("LLOTMENT SOCIETY OF MARROW LANE", delay=25)
+    expect(page.locator(".proof")).to_have_text("ALLOTMENT SOCIETY OF MARROW LANE")
+    expect(field).to_have_value("ALLOTMENT SOCIETY OF MARROW LANE")
+    assert written(page, 'words = "ALLOTMENT SOCIETY OF MARROW LANE"')
+
+
+def test_a_value_half_written_is_left_alone_while_the_board_is_worked_out(page, workshop):
+    new_job(page, workshop.url)
+    write(page, "Width", "500")
+    height = page.get_by_label("Height", exact=True)
+    height.fill("19")
+    expect(page.get_by_label("Width", exact=True)).to_have_value("500 mm")
+    page.wait_for_timeout(1500)
+    expect(height).to_have_value("19")
+    height.press("Escape")
+    expect(height).to_have_value("180 mm")
+
+
+def test_words_that_differ_from_the_message_are_marked_and_said(page, workshop):
+    new_job(page, workshop.url, "MARROW LAIN LAIN")
+    page.get_by_label("Message, word for word").fill("Dear carver,\nplease: Marrow Lane\n")
+    expect(page.locator(".brief-client [role=status]").first).to_contain_text("kept")
+    expect(page.locator(".proof mark").first).to_be_visible()
+    remarks = page.locator(".brief-client .findings")
+    expect(remarks).to_contain_text("Lane")
+    line_field(page).fill("MARROW LANE")
+    expect(page.locator(".proof mark")).to_have_count(0)
+    page.reload()
+    expect(page.get_by_label("Message, word for word")).to_have_value("Dear carver,\nplease: Marrow Lane\n")
+
+
+def test_the_clients_yes_names_a_revision_and_a_later_change_makes_it_stale(page, workshop):
+    new_job(page, workshop.url)
+    page.get_by_label("Who says yes").fill("The plot holders")
+    page.get_by_role("button", name="Yes to these words").click()
+    said = page.locator(".brief-client [role=status]").nth(1)
+    expect(said).to_contain_text("The plot holders said yes today")
+    expect(said).to_contain_text("to revision 1: the job as it is.")
+    line_field(page).fill("MARROW LANES")
+    expect(said).to_contain_text("ask again")
+    page.get_by_role("button", name="Undo").click()
+    expect(said).to_contain_text("the job as it is")
+
+
+def test_the_board_takes_a_day_a_wood_and_sizes_and_says_what_cannot_be(page, workshop):
+    new_job(page, workshop.url)
+    page.get_by_label("Wanted by").fill("2027-03-04")
+    page.get_by_label("Wanted by").press("Enter")
+    write(page, "Wood", "oak")
+    page.get_by_label("its height").check()
+    write(page, "Thickness", "1 1/4 in")
+    expect(page.get_by_label("Thickness")).to_have_value("31.8 mm")
+    write(page, "Width", "5000000")
+    expect(told(page, "5000000 (5000000 mm) is too much")).to_be_visible()
+    text = written(page, 'wood = "oak"', 'grain = "height"', "wanted_by = 2027-03-04")
+    assert "5000000" not in text
+
+
+def test_a_face_is_chosen_by_its_specimen_of_the_very_words(page, workshop):
+    new_job(page, workshop.url, "PLOT 7")
+    chosen = page.get_by_role("radio", name="EB Garamond", exact=True)
+    expect(page.locator(".specimen-row").filter(has_text="EB Garamond").locator(".specimen")).to_have_text(
+        "PLOT 7", timeout=20_000
+    )
+    chosen.check()
+    expect(page.locator(".specimen-row.chosen")).to_contain_text("EB Garamond")
+    expect(page.get_by_label("Width", exact=True)).to_be_visible()
+    assert written(page, 'face = "EB Garamond"')
+    page.get_by_label("600", exact=True).check()
+    expect(page.get_by_label("600", exact=True)).to_be_checked()
+    page.reload()
+    expect(page.get_by_role("radio", name="EB Garamond", exact=True)).to_be_checked()
+    assert written(page, "weight = 600")
+
+
+def test_a_face_that_lacks_a_character_of_the_words_says_which(page, workshop):
+    new_job(page, workshop.url, "PLOT")
+    page.get_by_role("radio", name="EB Garamond", exact=True).check()
+    line_field(page).fill("PLOT Ж")
+    expect(page.get_by_role("radio", name="Cinzel has no Ж")).to_be_attached()
+    expect(page.get_by_role("radio", name="EB Garamond", exact=True)).to_be_checked()
+
+
+def test_words_that_the_face_lacks_stay_as_they_were_written(page, workshop):
+    new_job(page, workshop.url, "PLOT")
+    line_field(page).fill("PLOT Ж")
+    expect(told(page, "Cinzel has no 'Ж'")).to_be_visible()
+    expect(line_field(page)).to_have_value("PLOT Ж")
+    page.reload()
+    expect(line_field(page)).to_have_value("PLOT Ж")
+    line_field(page).fill("PLOT 7")
+    letter(page, 5, "PLOT 7")
+    expect(told(page, "Cinzel has no 'Ж'")).to_have_count(0)
+
+
+def test_a_face_of_ones_own_is_kept_offered_and_carved_in(page, workshop, tmp_path):
+    face("Marrow").save(tmp_path / "marrow.ttf")
+    new_job(page, workshop.url, "HI")
+    bring(page, "Bring in a face of your own", "notes.ttf", b"%PDF-1.7")
+    expect(told(page, "notes.ttf was not kept: it is a PDF.")).to_be_visible()
+    bring(page, "Bring in a face of your own", "marrow.ttf", (tmp_path / "marrow.ttf").read_bytes())
+    page.get_by_role("button", name="Carve in Marrow").click()
+    expect(page.get_by_role("radio", name="Marrow", exact=True)).to_be_checked()
+    assert written(page, 'face = "Marrow"')
+    letter(page, 2)
+
+
+def test_a_drawing_brought_in_stands_clear_of_the_letters_and_can_be_moved(page, workshop):
+    new_job(page, workshop.url, "PLOT 7")
+    bring(page, "Bring in a drawing", "leaf.png", b"\x89PNG....")
+    expect(told(page, "it is a picture")).to_be_visible()
+    bring(page, "Bring in a drawing", "leaf.svg", LEAF)
+    expect(page.get_by_role("heading", name="leaf.svg")).to_be_visible()
+    write(page, "leaf.svg: turn, degrees", "30")
+    write(page, "leaf.svg: width", "24")
+    expect(page.get_by_label("leaf.svg: width")).to_have_value("24 mm")
+    page.get_by_label("drawn only").check()
+    expect(page.get_by_label("drawn only")).to_be_checked()
+    assert written(page, 'file = "leaf.svg"', "turn = 30", 'carve = "none"')
+    page.get_by_role("button", name="Take out leaf.svg").click()
+    expect(page.get_by_role("heading", name="leaf.svg")).to_have_count(0)
+    assert gone(page, "[[ornament]]")
+
+
+def test_a_border_is_ruled_set_and_taken_away(page, workshop):
+    new_job(page, workshop.url, "PLOT 7")
+    page.get_by_label("ruled round the board").check()
+    write(page, "In from the edge", "10")
+    page.get_by_label("two", exact=True).check()
+    page.get_by_label("hollow", exact=True).check()
+    expect(page.get_by_label("hollow", exact=True)).to_be_checked()
+    assert written(page, "inset = 10", "lines = 2", 'corners = "hollow"')
+    page.get_by_label("none", exact=True).check()
+    expect(page.get_by_label("In from the edge")).to_have_count(0)
+    assert gone(page, "[border]")
+
+
+def test_a_knot_is_noted_moved_called_otherwise_and_taken_out(page, workshop):
+    new_job(page, workshop.url, "PLOT 7")
+    page.get_by_role("button", name="Note a knot to keep clear of").click()
+    expect(page.get_by_label("knot: from the left")).to_have_value(re.compile(r"\d mm"))
+    page.wait_for_load_state("networkidle")
+    write(page, "knot: from the left", "300")
+    expect(page.get_by_label("knot: from the left")).to_have_value("300 mm")
+    write(page, "What", "shake")
+    expect(page.get_by_label("shake: from the left")).to_have_value("300 mm")
+    page.get_by_role("button", name="Take out shake").click()
+    expect(page.get_by_label("What", exact=True)).to_have_count(0)
+    assert gone(page, "[[avoid]]")
+
+
+def test_a_job_file_brought_in_again_is_one_step_that_any_window_takes_back(page, workshop, job_text):
+    new_job(page, workshop.url)
+    before = job_file(page)
+    bring(page, "Bring it in again", "plot.toml", job_text.replace("400", "-4").encode())
+    expect(told(page, "plot.toml is wrong, and nothing of it was kept")).to_be_visible()
+    assert job_file(page) == before
+    sent = f"# by the gate\n{job_text}"
+    bring(page, "Bring it in again", "plot.toml", sent.encode())
+    expect(page.locator("h1")).to_have_text("Plot 7")
+    assert job_file(page) == sent
+    other = page.context.new_page()
+    other.goto(page.url)
+    letter(other, 5)
+    other.get_by_role("button", name="Undo").click()
+    expect(page.locator("h1")).to_have_text("Marrow Lane plot board")
+    assert job_file(page) == before

@@ -1,0 +1,218 @@
+"""Whatever a page showed as saved is in the store after the program is killed, and undo goes on from there.
+
+The store's own tests kill it under edits made as fast as a program can; these kill the whole app under edits made by
+hand, in two windows of a real browser, and look from outside: what the page said is compared with the database.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+import tomllib
+import urllib.request
+
+import pytest
+from playwright.sync_api import expect
+from test_app_job_page import letter, line_field
+from workshop import Workshop
+
+from stopcut.job.edits import apply
+from stopcut.store import open_store
+
+pytestmark = pytest.mark.browser
+
+KILLS = 50
+AT_ONCE = 2
+"""Windows that edit at the same time."""
+
+NOTE_SAVED = """
+(() => {
+  HTMLCanvasElement.prototype.getContext = () => null;  // no light: it takes longest and saves nothing
+  const told = new Map();
+  const note = () => {
+    const state = document.querySelector(".head .state");
+    if (state?.dataset.revision && /saved/.test(state.textContent)) {
+      const words = document.querySelector("input[id^=field-]");
+      told.set(+state.dataset.revision, words?.value ?? "");
+    }
+  };
+  const all = { subtree: true, childList: true, attributes: true, characterData: true };
+  new MutationObserver(note).observe(document, all);
+  window.saved = () => { note(); return [...told.keys()] };
+})()
+"""
+"""Notes on the page every revision that it has shown as saved."""
+
+EDIT = """
+([ms, seed, field]) => new Promise((done) => {
+  const input = document.getElementById(field), letter = document.querySelector(".stopcut-board .letter-place");
+  const end = performance.now() + ms;
+  let count = 0;
+  const step = () => {
+    if (performance.now() > end) return done(count);
+    count += 1;
+    const before = input ? input.value : "";
+    if (input) {
+      const value = before.length > 12 ? "PLOT" : before + "ABDEGHLMNORST"[(seed + 7 * count) % 13];
+      input.focus();
+      input.dispatchEvent(new InputEvent("beforeinput", { bubbles: true }));
+      input.value = value;
+      input.dispatchEvent(new InputEvent("input", { bubbles: true }));
+    } else {
+      const key = count % 9 < 5 ? "ArrowRight" : "ArrowLeft";
+      letter.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
+    }
+    setTimeout(step, input ? 15 : 25);
+  };
+  step();
+})
+"""
+"""Edits as fast as a page takes them, for so many milliseconds: words in one window, a letter's keys in the other."""
+
+
+STARTS = """
+import os, sys
+from stopcut.app import pages, serve
+for port in sys.stdin:
+    child = os.fork()
+    if not child:
+        serve.serve(port=int(port), browser=False, say=lambda _: None)
+        os._exit(0)
+    print(child, flush=True)
+    os.waitpid(child, 0)
+"""
+"""Starts the app again and again without importing everything anew each time."""
+
+
+class Killed(Workshop):
+    """A workshop that starts again in a moment: a copy of a program that has imported the app and done nothing yet."""
+
+    def __init__(self, home):
+        super().__init__(home)
+        env = os.environ | {"STOPCUT_HOME": str(home), "STOPCUT_STORE": ""}
+        self._pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "text": True, "cwd": home, "env": env}
+        self._starts = subprocess.Popen([sys.executable, "-c", STARTS], **self._pipes)
+        self._pid = 0
+
+    def start(self):
+        self._starts.stdin.write(f"{self.port}\n")
+        self._starts.stdin.flush()
+        self._pid = int(self._starts.stdout.readline())
+        end = time.monotonic() + 60
+        while time.monotonic() < end:
+            with contextlib.suppress(OSError), urllib.request.urlopen(self.url, timeout=5):
+                return self
+            time.sleep(0.02)
+        raise AssertionError("the app does not answer")
+
+    def kill(self):
+        os.kill(self._pid, signal.SIGKILL)
+
+    def stop(self):
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(self._pid, signal.SIGTERM)
+        self._starts.stdin.close()
+        self._starts.wait(10)
+
+
+@pytest.fixture
+def own(tmp_path):
+    """A workshop that is killed."""
+    workshop = Killed(tmp_path).start()
+    yield workshop
+    workshop.stop()
+
+
+@pytest.fixture
+def window(browser):
+    """A window that minds nothing: the program behind it is killed."""
+    context = browser.new_context(viewport={"width": 900, "height": 700}, reduced_motion="reduce")
+    page = context.new_page()
+    page.set_default_timeout(30_000)
+    yield page
+    context.close()
+
+
+def begun(window, own, words="PLOT\nMARROW"):
+    window.goto(own.url)
+    window.get_by_label("Words of a new job").fill(words)
+    window.get_by_role("button", name="New job").click()
+    window.wait_for_url("**/job/*/brief")
+    letter(window, 1)
+    return window.url.rsplit("/", 2)[1]
+
+
+def store_of(own):
+    return open_store(f"sqlite:///{own.home / 'workshop.db'}")
+
+
+def test_what_two_windows_showed_as_saved_is_in_the_store_after_fifty_kills(own, window):
+    job_id = begun(window, own)
+    chance = random.Random(6)
+    other = window.context.new_page()
+    other.set_default_timeout(30_000)
+    for page in (window, other):
+        page.add_init_script(NOTE_SAVED)
+    shown: set[int] = set()
+    for kill in range(KILLS):
+        window.goto(f"{own.url}/job/{job_id}/brief")
+        editing = {window: line_field(window).get_attribute("id")}
+        if kill % 2 == 0:  # the second window every other time: pages take longest
+            other.goto(f"{own.url}/job/{job_id}/setting-out")
+            letter(other, 3, "MARROW").click()
+            editing[other] = ""
+        expect(line_field(window)).not_to_have_value("")
+        for page, at in editing.items():
+            page.evaluate(f"(told) => {{ window.edited = ({EDIT})(told); }}", [4000, kill, at])
+        window.wait_for_timeout(chance.uniform(60, 500))
+        own.kill()
+        for page in editing:
+            shown |= set(page.evaluate("window.saved()"))
+            page.goto("about:blank")
+        with store_of(own) as store:
+            assert store.notices == ()
+            kept = {entry.number for entry in store.revisions(job_id, 100_000)} | {1}
+            lost = shown - kept
+            assert not lost, f"shown as saved and not in the store after kill {kill + 1}: {sorted(lost)}"
+        own.start()
+    assert max(shown) > KILLS, "nothing much was edited: the test has not tried anything"
+    replayed(own, job_id)
+
+
+def replayed(own, job_id):
+    """Every revision follows from the one before by the edits it names: nothing was kept by half."""
+    with store_of(own) as store:
+        entries = sorted(store.revisions(job_id, 100_000), key=lambda entry: entry.number)
+        assert [entry.number for entry in entries] == list(range(1, len(entries) + 1))
+        text = store.text_at(job_id, 1)
+        for entry in entries[1:]:
+            for edit in entry.edits:
+                text = apply(edit, text).text
+        assert text == store.job(job_id).text
+        lines = [line["words"] for line in tomllib.loads(text)["line"]]
+        assert lines[1] == "MARROW"
+        assert len({entry.window for entry in entries[1:]}) >= AT_ONCE
+
+
+def test_undo_and_redo_go_on_after_a_kill(own, window):
+    job_id = begun(window, own, "PLOT")
+    field = line_field(window)
+    for words in ("PLOT 7", "PLOT 75"):
+        field.fill(words)
+        letter(window, len(words) - 1, words)
+    window.get_by_role("button", name="Undo").click()
+    expect(field).to_have_value("PLOT")  # what was typed without a pause is one gesture
+    own.kill()
+    window.goto("about:blank")
+    own.start()
+    window.goto(f"{own.url}/job/{job_id}/brief")
+    expect(line_field(window)).to_have_value("PLOT")
+    window.get_by_role("button", name="Redo").click()
+    expect(line_field(window)).to_have_value("PLOT 75")
+    window.get_by_role("button", name="Undo").click()
+    expect(line_field(window)).to_have_value("PLOT")
