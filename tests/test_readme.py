@@ -7,9 +7,12 @@ from pathlib import Path
 import pytest
 
 from stopcut.cli.main import commands
+from stopcut.cli.plain import board_in_words
 from stopcut.job import document
+from stopcut.job.new import demo_job_text
 from stopcut.job.read import parse_job
 from stopcut.lettering.faces import list_faces
+from stopcut.work import Work
 
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -52,3 +55,8 @@ def test_every_picture_it_shows_is_there() -> None:
     pictures = re.findall(r"!\[[^\]]*\]\(([^)]+)\)", README)
     assert pictures
     assert [picture for picture in pictures if not (ROOT / picture).is_file()] == []
+
+
+def test_what_measure_says_of_the_demo_is_so() -> None:
+    said = board_in_words(Work(parse_job(demo_job_text()))).splitlines()
+    assert [line for line in said if line not in README.splitlines()] == []
