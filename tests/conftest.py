@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
-from workshop import browser, context, lit, page, workshop
+from workshop import browser, context, lit, page, starts, workshop
 
-__all__ = ["browser", "context", "lit", "page", "workshop"]
+__all__ = ["browser", "context", "lit", "page", "starts", "workshop"]
 
 # Set before any test imports stopcut's caches: one folder a test run and worker, gone when the machine clears it.
 os.environ["STOPCUT_HOME"] = tempfile.mkdtemp(prefix="stopcut-test-home-")

@@ -69,20 +69,20 @@ def job(browser, workshop):
 def ready(page):
     """Once the grooves stand."""
     letter(page, 3)
-    expect(page.locator(".stopcut-board.coming")).to_have_count(0, timeout=30_000)
+    expect(page.locator(".stopcut-board.coming")).to_have_count(0)
 
 
 @pytest.mark.parametrize("section", SECTIONS)
 def test_no_section_of_a_job_has_a_serious_fault(axe, window, job, section):
     window.goto(f"{job}/{section}")
     if section == "bench":
-        expect(window.get_by_role("button", name="Done", exact=True)).to_be_enabled(timeout=60_000)
+        expect(window.get_by_role("button", name="Done", exact=True)).to_be_enabled()
     else:
         ready(window)
     if section == "setting-out":
         letter(window, 3).click()
     if section == "sheets":
-        expect(window.get_by_role("img", name=re.compile("Pattern, page 1"))).to_be_visible(timeout=60_000)
+        expect(window.get_by_role("img", name=re.compile("Pattern, page 1"))).to_be_visible()
     assert grave(axe, window) == []
     assert window.evaluate("document.documentElement.scrollWidth") <= window.viewport_size["width"]
 

@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 from test_app_job_page import letter, line_field, new_job
 from test_app_uploads import LEAF
 from test_lettering_uploaded import face
-from workshop import fetched
+from workshop import fetched, soon
 
 pytestmark = pytest.mark.browser
 
@@ -31,21 +31,13 @@ def job_file(page: Page) -> str:
 
 def written(page: Page, *said: str) -> str:
     """The job's file once it says all of this."""
-    for _ in range(60):
-        text = job_file(page)
-        if all(one in text for one in said):
-            return text
-        page.wait_for_timeout(200)
-    raise AssertionError(f"the job's file does not say {said}: {text}")
+    soon(lambda: all(one in job_file(page) for one in said), f"the job's file does not say {said}", page)
+    return job_file(page)
 
 
-def gone(page: Page, said: str) -> bool:
-    """Whether the job's file says this no more."""
-    for _ in range(60):
-        if said not in job_file(page):
-            return True
-        page.wait_for_timeout(200)
-    return False
+def gone(page: Page, said: str) -> None:
+    """Wait until the job's file says this no more."""
+    soon(lambda: said not in job_file(page), f"the job's file still says {said}", page)
 
 
 def told(page: Page, words: str):
@@ -139,9 +131,7 @@ def test_the_board_takes_a_day_a_wood_and_sizes_and_says_what_cannot_be(page, wo
 def test_a_face_is_chosen_by_its_specimen_of_the_very_words(page, workshop):
     new_job(page, workshop.url, "PLOT 7")
     chosen = page.get_by_role("radio", name="EB Garamond", exact=True)
-    expect(page.locator(".specimen-row").filter(has_text="EB Garamond").locator(".specimen")).to_have_text(
-        "PLOT 7", timeout=20_000
-    )
+    expect(page.locator(".specimen-row").filter(has_text="EB Garamond").locator(".specimen")).to_have_text("PLOT 7")
     chosen.check()
     expect(page.locator(".specimen-row.chosen")).to_contain_text("EB Garamond")
     expect(page.get_by_label("Width", exact=True)).to_be_visible()
@@ -199,7 +189,7 @@ def test_a_drawing_brought_in_stands_clear_of_the_letters_and_can_be_moved(page,
     assert written(page, 'file = "leaf.svg"', "turn = 30", 'carve = "none"')
     page.get_by_role("button", name="Take out leaf.svg").click()
     expect(page.get_by_role("heading", name="leaf.svg")).to_have_count(0)
-    assert gone(page, "[[ornament]]")
+    gone(page, "[[ornament]]")
 
 
 def test_a_border_is_ruled_set_and_taken_away(page, workshop):
@@ -212,7 +202,7 @@ def test_a_border_is_ruled_set_and_taken_away(page, workshop):
     assert written(page, "inset = 10", "lines = 2", 'corners = "hollow"')
     page.get_by_label("none", exact=True).check()
     expect(page.get_by_label("In from the edge")).to_have_count(0)
-    assert gone(page, "[border]")
+    gone(page, "[border]")
 
 
 def test_a_knot_is_noted_moved_called_otherwise_and_taken_out(page, workshop):
@@ -226,7 +216,7 @@ def test_a_knot_is_noted_moved_called_otherwise_and_taken_out(page, workshop):
     expect(page.get_by_label("shake: from the left")).to_have_value("300 mm")
     page.get_by_role("button", name="Take out shake").click()
     expect(page.get_by_label("What", exact=True)).to_have_count(0)
-    assert gone(page, "[[avoid]]")
+    gone(page, "[[avoid]]")
 
 
 def test_a_job_file_brought_in_again_is_one_step_that_any_window_takes_back(page, workshop, job_text):

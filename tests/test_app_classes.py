@@ -135,7 +135,7 @@ def test_a_class_is_printed_as_one_pack_with_the_tools_needed_at_once(page, work
     expect(page.get_by_role("img", name="The board of Elm: L")).to_be_visible()
     page.get_by_role("button", name="Draw the pack").click()
     link = page.get_by_role("link", name="The pack, to print")
-    expect(link).to_be_visible(timeout=30_000)
+    expect(link).to_be_visible()
     with page.expect_download() as taken:
         link.click()
     assert taken.value.path().read_bytes().startswith(b"%PDF")

@@ -6,8 +6,49 @@ import httpx
 import pytest
 from app_process import app_process
 from playwright.sync_api import Page, expect
+from workshop import soon
 
 pytestmark = pytest.mark.browser
+
+
+class Window:
+    """The ledge in a fresh window; it takes nothing before it is let."""
+
+    def __init__(self, page: Page, address: str) -> None:
+        self.page, self.address = page, address
+        page.goto(address)
+        expect(page.locator("#ready")).to_be_visible()
+        self.radius = page.get_by_role("textbox", name="Radius")
+
+    def told(self) -> list:
+        """What was handed on so far."""
+        return httpx.get(f"{self.address}/told", timeout=60).json()
+
+    def tells(self, *told: list) -> None:
+        """Wait until this was handed on: no more, no less."""
+        soon(lambda: len(self.told()) >= len(told))
+        assert self.told() == list(told)
+
+    def shows(self) -> None:
+        """Wait until the ledge was shown to the page a few times more, and the page has had it."""
+        before = httpx.get(f"{self.address}/shown", timeout=60).json()
+        soon(lambda: httpx.get(f"{self.address}/shown", timeout=60).json() > before + 2)
+        self.page.wait_for_timeout(100)
+
+    def let(self) -> None:
+        """One more may be taken."""
+        httpx.post(f"{self.address}/let", headers={"Origin": self.address}, timeout=60).raise_for_status()
+
+    def button(self, name: str):
+        return self.page.get_by_role("button", name=name)
+
+    def another(self) -> None:
+        """Another window writes in the field."""
+        self.button("Another window").evaluate("button => button.click()")
+
+    def rests(self) -> None:
+        """Time for what should not come."""
+        self.page.wait_for_timeout(300)
 
 
 @pytest.fixture(scope="module")
@@ -18,77 +59,79 @@ def ledge(tmp_path_factory):
 
 @pytest.fixture
 def window(context, ledge):
-    """The ledge, fresh, with what has been told since."""
     page = context.new_page()
-    page.goto(ledge.address)
-    expect(page.locator("#ready")).to_be_visible()
-    page.before = len(httpx.get(f"{ledge.address}/told").json())
-    page.told = lambda: httpx.get(f"{ledge.address}/told").json()[page.before :]
-    yield page
+    yield Window(page, ledge.address)
     page.close()
 
 
-def radius(window: Page):
-    return window.get_by_role("textbox", name="Radius")
-
-
 def test_what_was_entered_is_told_once_and_stands_while_older_values_are_shown(window):
-    radius(window).fill("900mm")
-    radius(window).press("Enter")
-    window.wait_for_timeout(100)
-    expect(radius(window)).to_have_value("900mm")
-    expect(radius(window)).to_have_value("900 mm")  # as the program writes it
-    radius(window).press("Tab")
-    window.wait_for_timeout(200)
+    window.radius.fill("900mm")
+    window.radius.press("Enter")
+    window.tells(["radius", "900mm"])
+    window.shows()
+    expect(window.radius).to_have_value("900mm")
+    window.let()
+    expect(window.radius).to_have_value("900 mm")  # as the program writes it
+    window.radius.press("Tab")
+    window.rests()
     assert window.told() == [["radius", "900mm"]]
 
 
 def test_a_field_that_is_left_while_what_was_entered_is_being_taken_tells_it_no_second_time(window):
-    radius(window).fill("900 mm")
-    radius(window).press("Enter")
-    radius(window).press("Tab")
-    window.wait_for_timeout(800)
+    window.radius.fill("900 mm")
+    window.radius.press("Enter")
+    window.radius.press("Tab")
+    window.tells(["radius", "900 mm"])
+    window.let()
+    window.rests()
     assert window.told() == [["radius", "900 mm"]]
-    expect(radius(window)).to_have_value("900 mm")
+    expect(window.radius).to_have_value("900 mm")
 
 
 def test_a_field_that_nobody_wrote_in_tells_nothing_when_it_is_left(window):
-    radius(window).focus()
-    window.get_by_role("button", name="Another window").evaluate("button => button.click()")
-    radius(window).blur()
-    expect(radius(window)).to_have_value("70 mm")
-    window.wait_for_timeout(200)
+    window.radius.focus()
+    window.another()
+    window.radius.blur()
+    expect(window.radius).to_have_value("70 mm")
+    window.rests()
     assert window.told() == []
 
 
 def test_what_another_window_writes_where_somebody_is_writing_is_asked_about(window):
-    radius(window).press_sequentially("9")
-    window.get_by_role("button", name="Another window").evaluate("button => button.click()")
-    expect(window.get_by_text("Another window has written “70 mm” here meanwhile.")).to_be_visible()
-    expect(radius(window)).not_to_have_value("70 mm")
-    window.get_by_role("button", name="Take theirs").click()
-    expect(radius(window)).to_have_value("70 mm")
+    window.radius.press_sequentially("9")
+    window.another()
+    expect(window.page.get_by_text("Another window has written “70 mm” here meanwhile.")).to_be_visible()
+    expect(window.radius).not_to_have_value("70 mm")
+    window.button("Take theirs").click()
+    expect(window.radius).to_have_value("70 mm")
     assert window.told() == []
 
 
 def test_what_was_refused_stays_to_be_mended_with_its_reason_and_escape_puts_the_old_back(window):
-    radius(window).fill("refused")
-    radius(window).press("Enter")
-    expect(window.get_by_text("That is no length.")).to_be_visible()
-    expect(radius(window)).to_have_value("refused")
-    radius(window).press("Escape")
-    expect(radius(window)).to_have_value("400 mm")
-    expect(window.get_by_text("That is no length.")).to_be_hidden()
+    reason = window.page.get_by_text("That is no length.")
+    window.radius.fill("refused")
+    window.radius.press("Enter")
+    window.let()
+    expect(reason).to_be_visible()
+    expect(window.radius).to_have_value("refused")
+    window.radius.press("Escape")
+    expect(window.radius).to_have_value("400 mm")
+    expect(reason).to_be_hidden()
 
 
 def test_what_is_written_next_in_a_field_is_not_taken_for_another_windows(window):
-    radius(window).fill("900mm")
-    radius(window).press("Enter")
-    radius(window).fill("800 mm")
-    expect(radius(window)).to_have_value("800 mm")
-    window.wait_for_timeout(700)  # what came of the 900mm is shown
-    assert window.get_by_text("Another window has written").count() == 0
-    radius(window).press("Enter")
-    window.wait_for_timeout(700)
+    window.radius.fill("900mm")
+    window.radius.press("Enter")
+    window.tells(["radius", "900mm"])
+    window.radius.fill("800 mm")
+    window.shows()
+    expect(window.radius).to_have_value("800 mm")
+    window.let()
+    window.rests()  # what came of the 900mm is shown
+    assert window.page.get_by_text("Another window has written").count() == 0
+    window.radius.press("Enter")
+    window.tells(["radius", "900mm"], ["radius", "800 mm"])
+    window.let()
+    window.rests()
     assert window.told() == [["radius", "900mm"], ["radius", "800 mm"]]
-    expect(radius(window)).to_have_value("800 mm")
+    expect(window.radius).to_have_value("800 mm")

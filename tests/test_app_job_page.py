@@ -6,7 +6,7 @@ import re
 
 import pytest
 from playwright.sync_api import Page, expect
-from workshop import Workshop
+from workshop import Forked
 
 pytestmark = pytest.mark.browser
 
@@ -114,8 +114,8 @@ def test_two_windows_on_one_job_see_each_others_edits_and_each_undoes_its_own(pa
     expect(page.locator("h1")).to_have_text("Gate")
 
 
-def test_undo_survives_the_end_of_the_program(page, tmp_path):
-    own = Workshop(tmp_path).start()
+def test_undo_survives_the_end_of_the_program(page, tmp_path, starts):
+    own = Forked(tmp_path, starts).start()
     try:
         new_job(page, own.url)
         line_field(page).fill("PLOT 7")
@@ -124,10 +124,8 @@ def test_undo_survives_the_end_of_the_program(page, tmp_path):
         page.wait_for_function(
             "getComputedStyle(document.querySelector('.head .state'), '::after').content.includes('nothing is saved')"
         )
-        own.start()
-        # the page finds the program again by itself
-        with page.expect_navigation(timeout=30_000):
-            pass
+        with page.expect_navigation():  # the page finds the program again by itself
+            own.start()
         letter(page, 5, "PLOT 7")
         page.get_by_role("button", name="Undo").click()
         expect(line_field(page)).to_have_value("MARROW LANE")

@@ -7,15 +7,15 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
-from workshop import Workshop
+from workshop import Forked
 
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture
-def own(tmp_path: Path):
+def own(tmp_path: Path, starts):
     """A workshop without a job."""
-    started = Workshop(tmp_path).start()
+    started = Forked(tmp_path, starts).start()
     yield started
     started.stop()
 
@@ -41,7 +41,7 @@ def test_an_empty_workshop_begins_with_the_gate_board_in_one_press(own, page):
     page.goto(own.url)
     page.get_by_role("button", name="Begin with the gate board").click()
     page.wait_for_url("**/brief")
-    expect(page.get_by_role("option", name=re.compile("letter 1 of MARROW LANE"))).to_be_attached(timeout=20_000)
+    expect(page.get_by_role("option", name=re.compile("letter 1 of MARROW LANE"))).to_be_attached()
     page.goto(own.url)
     expect(page.get_by_role("img", name="The board: Marrow Lane gate board")).to_be_visible()
     expect(page.get_by_role("button", name="Begin with the gate board")).to_have_count(0)
@@ -143,9 +143,9 @@ def test_a_job_file_may_be_dropped_beside_the_word(page, workshop, job_text):
     expect(page.locator("h1")).to_have_text("Plot 7")
 
 
-def test_a_store_that_was_damaged_is_told_on_the_page(page, tmp_path):
+def test_a_store_that_was_damaged_is_told_on_the_page(page, tmp_path, starts):
     (tmp_path / "workshop.db").write_bytes(b"SQLite format 3\0" + b"not a store any more" * 400)
-    own = Workshop(tmp_path).start()
+    own = Forked(tmp_path, starts).start()
     try:
         page.goto(own.url)
         expect(page.get_by_role("status").filter(has_text="is damaged")).to_contain_text("set aside")

@@ -14,6 +14,7 @@ import pytest
 from lamp_pages import lamp_page, read_back, scene, show
 from light_shapes import cut, letter, rectangle, ring
 from PIL import Image
+from workshop import soon
 
 from stopcut.app.lamp.tiles import tile_png
 from stopcut.light.carved import Lighting, lit_wood, wall_light
@@ -264,16 +265,22 @@ def test_moving_the_lamp_a_letter_or_the_view_sends_nothing_to_the_graphics_memo
 
 def test_nothing_is_drawn_while_nothing_changes(page, folder):
     show(page, scene(folder, words(), WIDE, HIGH), 600, 250)
-    page.wait_for_timeout(500)
     names = ["drawArraysInstanced"]
     page.evaluate(_COUNT, names)
-    page.wait_for_timeout(400)
-    still = page.evaluate("counted")
+
+    def drawn() -> int:
+        """How much is drawn in a while. [letters]"""
+        page.evaluate("counted = 0")
+        page.wait_for_timeout(400)
+        return page.evaluate("counted")
+
+    soon(lambda: drawn() == 0, "it is drawn on and on")
+    page.evaluate("counted = 0")
     lamp_at(page, 20, 40)
+    soon(lambda: page.evaluate("counted") >= 2 * 3, "it is not drawn again at rest", page)
     page.wait_for_timeout(400)
     moved = page.evaluate("counted")
     page.evaluate(_UNCOUNT, names)
-    assert still == 0
     assert moved == 2 * 3  # three letters as they move, and once more finely at rest
 
 

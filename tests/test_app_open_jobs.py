@@ -2,6 +2,7 @@
 
 import asyncio
 import time
+from itertools import groupby
 
 import pytest
 from loops import run
@@ -41,7 +42,8 @@ def test_letters_are_told_before_grooves_and_both_of_the_same_revision(jobs, job
         await job.ready()
         return told
 
-    assert run(tried()) == [(1, "letters"), (1, "ready"), (2, "letters"), (2, "ready")]
+    told = [one for one, _ in groupby(run(tried()))]  # said again, where it takes long, with how far it has come
+    assert told == [(1, "letters"), (1, "ready"), (2, "letters"), (2, "ready")]
 
 
 def test_letters_and_grooves_that_are_told_are_those_of_the_text_they_are_told_with(jobs, job_text, monkeypatch):

@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 from test_app_job_page import go_to, letter, middle, new_job
-from workshop import fetched
+from workshop import fetched, soon
 
 from stopcut.app.chosen_line import own_keys, place_of
 from stopcut.app.gap_ledge import reach_mm, signed
@@ -22,11 +22,7 @@ def job_text(page) -> str:
 
 def eventually(page, found) -> None:
     """Wait until the job's text holds something."""
-    for _ in range(100):
-        if re.search(found, job_text(page)):
-            return
-        page.wait_for_timeout(50)
-    raise AssertionError(f"{found} is not in:\n{job_text(page)}")
+    soon(lambda: re.search(found, job_text(page)), f"{found} is not in the job's text", page)
 
 
 def field(page, label: str, value: str) -> None:

@@ -83,9 +83,9 @@ def test_pages_of_every_sheet_are_shown_and_others_on_request(page, workshop):
     new_job(page, workshop.url, "I")
     go_to(page, "Sheets")
     for called in ("Pattern", "Bench cards"):
-        expect(page.get_by_role("img", name=re.compile(f"^{called}, page 1 of")).first).to_be_visible(timeout=30_000)
+        expect(page.get_by_role("img", name=re.compile(f"^{called}, page 1 of")).first).to_be_visible()
     page.get_by_role("button", name="Show the pages: Test piece").click()
-    expect(page.get_by_role("img", name=re.compile("^Test piece, page 1 of"))).to_be_visible(timeout=30_000)
+    expect(page.get_by_role("img", name=re.compile("^Test piece, page 1 of"))).to_be_visible()
     page.get_by_role("radio", name="A3").check()
     expect(page.get_by_role("img", name=re.compile("^Pattern, page 1 of"))).to_have_attribute(
         "src", re.compile("paper=A3")
@@ -114,7 +114,7 @@ def test_drawing_is_stopped_and_goes_on(page, workshop):
     stop.dispatch_event("click")  # at once: a mouse's way there may take longer than the drawing
     expect(page.get_by_role("status").filter(has_text="Stopped")).to_be_visible()
     page.get_by_role("button", name="Go on").last.click()
-    expect(page.get_by_role("img", name=re.compile("^Bench cards, page 1 of")).first).to_be_visible(timeout=60_000)
+    expect(page.get_by_role("img", name=re.compile("^Bench cards, page 1 of")).first).to_be_visible()
 
 
 @pytest.mark.browser
@@ -127,4 +127,4 @@ def test_what_a_paper_cannot_show_is_said_where_its_pages_would_be(page, worksho
     expect(page.locator(".figures").last).to_contain_text("450 mm")
     go_to(page, "Sheets")
     page.get_by_role("button", name="Show the pages: Strokes to practise").click()
-    expect(page.get_by_role("alert").filter(has_text="does not fit A4")).to_be_visible(timeout=60_000)
+    expect(page.get_by_role("alert").filter(has_text="does not fit A4")).to_be_visible()
