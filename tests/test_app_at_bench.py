@@ -64,7 +64,7 @@ def test_a_tick_stays_with_its_cut_unless_the_job_changes_that_cut(plan_of, job_
 
 @pytest.mark.browser
 def test_a_cut_ticked_is_done_for_every_window_and_the_next_one_comes(page, workshop):
-    address = new_job(page, workshop.url, "I")
+    address = new_job(page, workshop, "I")
     go_to(page, "Bench")
     done = page.get_by_role("button", name="Done", exact=True)
     with page.expect_response("**/bench/ticks"):
@@ -78,7 +78,7 @@ def test_a_cut_ticked_is_done_for_every_window_and_the_next_one_comes(page, work
 
 @pytest.mark.browser
 def test_ticks_wait_while_the_network_is_away_and_catch_up_after(page, workshop):
-    address = new_job(page, workshop.url, "I")
+    address = new_job(page, workshop, "I")
     go_to(page, "Bench")
     done = page.get_by_role("button", name="Done", exact=True)
     expect(done).to_be_visible()
@@ -98,7 +98,7 @@ def test_ticks_wait_while_the_network_is_away_and_catch_up_after(page, workshop)
 
 @pytest.mark.browser
 def test_a_letter_timed_twice_as_long_as_reckoned_lengthens_the_estimate(page, workshop):
-    new_job(page, workshop.url, "I")
+    new_job(page, workshop, "I")
     go_to(page, "Bench")
     expect(page.get_by_role("button", name="Time this letter")).to_be_visible()
     address = page.url.rsplit("/", 1)[0]
@@ -118,7 +118,7 @@ def test_a_letter_timed_twice_as_long_as_reckoned_lengthens_the_estimate(page, w
 
 @pytest.mark.browser
 def test_what_no_page_at_the_bench_sends_is_turned_away(page, workshop):
-    new_job(page, workshop.url, "I")
+    new_job(page, workshop, "I")
     address = page.url.rsplit("/", 1)[0]
     wrong = [
         "[]]",
@@ -174,7 +174,7 @@ def test_mending_says_what_the_command_line_says(plan_of, job_text):
 
 @pytest.mark.browser
 def test_a_slip_is_reckoned_first_and_mended_when_the_carver_says_so(page, workshop):
-    address = new_job(page, workshop.url, "I")
+    address = new_job(page, workshop, "I")
     go_to(page, "Bench")
     expect(page.get_by_role("button", name="Done", exact=True)).to_be_visible()
     field = page.get_by_role("textbox", name="Or widen this letter by")
@@ -193,7 +193,7 @@ def test_a_slip_is_reckoned_first_and_mended_when_the_carver_says_so(page, works
 
 @pytest.mark.browser
 def test_all_three_orders_are_weighed_beside_their_choice(page, workshop):
-    new_job(page, workshop.url, "I")
+    new_job(page, workshop, "I")
     go_to(page, "Bench")
     for order in ("middle letter first", "stroke by stroke across the line", "as it is read"):
         expect(page.locator(".ways-figures")).to_contain_text(order)

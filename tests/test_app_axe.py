@@ -7,7 +7,7 @@ import tomllib
 
 import pytest
 from playwright.sync_api import expect
-from test_app_job_page import letter, line_field, new_job
+from test_app_job_page import kept_job, letter, line_field
 from workshop import PATIENCE_MS, UNLIT
 
 pytestmark = pytest.mark.browser
@@ -57,13 +57,9 @@ def grave(axe, page):
 
 
 @pytest.fixture(scope="module")
-def job(browser, workshop):
+def job(workshop):
     """The address of a job on which there is something to look at."""
-    context = browser.new_context()
-    page = context.new_page()
-    address = new_job(page, workshop.url, "LANE")
-    context.close()
-    return address
+    return kept_job(workshop, "LANE")
 
 
 def ready(page):

@@ -49,7 +49,7 @@ def bring(page: Page, word: str, name: str, data: bytes) -> None:
 
 
 def test_lines_are_added_moved_made_smaller_and_taken_out(page, workshop):
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     write(page, "Another line", "Plot 7")
     expect(line(page, 2)).to_have_value("Plot 7")
     expect(page.get_by_label("Another line")).to_have_value("")
@@ -67,7 +67,7 @@ def test_lines_are_added_moved_made_smaller_and_taken_out(page, workshop):
 
 
 def test_quick_typing_loses_no_letter(page, workshop):
-    new_job(page, workshop.url, "A")
+    new_job(page, workshop, "A")
     field = line_field(page)
     field.press("End")
     field.press_sequentially("LLOTMENT SOCIETY OF MARROW LANE", delay=25)
@@ -77,7 +77,7 @@ def test_quick_typing_loses_no_letter(page, workshop):
 
 
 def test_a_value_half_written_is_left_alone_while_the_board_is_worked_out(page, workshop):
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     write(page, "Width", "500")
     height = page.get_by_label("Height", exact=True)
     height.fill("19")
@@ -89,7 +89,7 @@ def test_a_value_half_written_is_left_alone_while_the_board_is_worked_out(page, 
 
 
 def test_words_that_differ_from_the_message_are_marked_and_said(page, workshop):
-    new_job(page, workshop.url, "MARROW LAIN LAIN")
+    new_job(page, workshop, "MARROW LAIN LAIN")
     page.get_by_label("Message, word for word").fill("Dear carver,\nplease: Marrow Lane\n")
     expect(page.locator(".brief-client [role=status]").first).to_contain_text("kept")
     expect(page.locator(".proof mark").first).to_be_visible()
@@ -102,7 +102,7 @@ def test_words_that_differ_from_the_message_are_marked_and_said(page, workshop):
 
 
 def test_the_clients_yes_names_a_revision_and_a_later_change_makes_it_stale(page, workshop):
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     page.get_by_label("Who says yes").fill("The plot holders")
     page.get_by_role("button", name="Yes to these words").click()
     said = page.locator(".brief-client [role=status]").nth(1)
@@ -115,7 +115,7 @@ def test_the_clients_yes_names_a_revision_and_a_later_change_makes_it_stale(page
 
 
 def test_the_board_takes_a_day_a_wood_and_sizes_and_says_what_cannot_be(page, workshop):
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     page.get_by_label("Wanted by").fill("2027-03-04")
     page.get_by_label("Wanted by").press("Enter")
     write(page, "Wood", "oak")
@@ -129,7 +129,7 @@ def test_the_board_takes_a_day_a_wood_and_sizes_and_says_what_cannot_be(page, wo
 
 
 def test_a_face_is_chosen_by_its_specimen_of_the_very_words(page, workshop):
-    new_job(page, workshop.url, "PLOT 7")
+    new_job(page, workshop, "PLOT 7")
     chosen = page.get_by_role("radio", name="EB Garamond", exact=True)
     expect(page.locator(".specimen-row").filter(has_text="EB Garamond").locator(".specimen")).to_have_text("PLOT 7")
     chosen.check()
@@ -144,7 +144,7 @@ def test_a_face_is_chosen_by_its_specimen_of_the_very_words(page, workshop):
 
 
 def test_a_face_that_lacks_a_character_of_the_words_says_which(page, workshop):
-    new_job(page, workshop.url, "PLOT")
+    new_job(page, workshop, "PLOT")
     page.get_by_role("radio", name="EB Garamond", exact=True).check()
     line_field(page).fill("PLOT Ж")
     expect(page.get_by_role("radio", name="Cinzel has no Ж")).to_be_attached()
@@ -152,7 +152,7 @@ def test_a_face_that_lacks_a_character_of_the_words_says_which(page, workshop):
 
 
 def test_words_that_the_face_lacks_stay_as_they_were_written(page, workshop):
-    new_job(page, workshop.url, "PLOT")
+    new_job(page, workshop, "PLOT")
     line_field(page).fill("PLOT Ж")
     expect(told(page, "Cinzel has no 'Ж'")).to_be_visible()
     expect(line_field(page)).to_have_value("PLOT Ж")
@@ -165,7 +165,7 @@ def test_words_that_the_face_lacks_stay_as_they_were_written(page, workshop):
 
 def test_a_face_of_ones_own_is_kept_offered_and_carved_in(page, workshop, tmp_path):
     face("Marrow").save(tmp_path / "marrow.ttf")
-    new_job(page, workshop.url, "HI")
+    new_job(page, workshop, "HI")
     bring(page, "Bring in a face of your own", "notes.ttf", b"%PDF-1.7")
     expect(told(page, "notes.ttf was not kept: it is a PDF.")).to_be_visible()
     bring(page, "Bring in a face of your own", "marrow.ttf", (tmp_path / "marrow.ttf").read_bytes())
@@ -176,7 +176,7 @@ def test_a_face_of_ones_own_is_kept_offered_and_carved_in(page, workshop, tmp_pa
 
 
 def test_a_drawing_brought_in_stands_clear_of_the_letters_and_can_be_moved(page, workshop):
-    new_job(page, workshop.url, "PLOT 7")
+    new_job(page, workshop, "PLOT 7")
     bring(page, "Bring in a drawing", "leaf.png", b"\x89PNG....")
     expect(told(page, "it is a picture")).to_be_visible()
     bring(page, "Bring in a drawing", "leaf.svg", LEAF)
@@ -193,7 +193,7 @@ def test_a_drawing_brought_in_stands_clear_of_the_letters_and_can_be_moved(page,
 
 
 def test_a_border_is_ruled_set_and_taken_away(page, workshop):
-    new_job(page, workshop.url, "PLOT 7")
+    new_job(page, workshop, "PLOT 7")
     page.get_by_label("ruled round the board").check()
     write(page, "In from the edge", "10")
     page.get_by_label("two", exact=True).check()
@@ -206,7 +206,7 @@ def test_a_border_is_ruled_set_and_taken_away(page, workshop):
 
 
 def test_a_knot_is_noted_moved_called_otherwise_and_taken_out(page, workshop):
-    new_job(page, workshop.url, "PLOT 7")
+    new_job(page, workshop, "PLOT 7")
     page.get_by_role("button", name="Note a knot to keep clear of").click()
     expect(page.get_by_label("knot: from the left")).to_have_value(re.compile(r"\d mm"))
     page.wait_for_load_state("networkidle")
@@ -220,7 +220,7 @@ def test_a_knot_is_noted_moved_called_otherwise_and_taken_out(page, workshop):
 
 
 def test_a_job_file_brought_in_again_is_one_step_that_any_window_takes_back(page, workshop, job_text):
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     before = job_file(page)
     bring(page, "Bring it in again", "plot.toml", job_text.replace("400", "-4").encode())
     expect(told(page, "plot.toml is wrong, and nothing of it was kept")).to_be_visible()

@@ -87,7 +87,7 @@ def test_letters_of_joined_scripts_have_no_gaps_to_make_equal():
 
 @pytest.mark.browser
 def test_a_section_is_taken_by_keys_alone(page, workshop):
-    new_job(page, workshop.url, "PLOT")
+    new_job(page, workshop, "PLOT")
     go_to(page, "Groove")
     onward = page.get_by_role("button", name="Next letter")
     picture = page.get_by_role("img", name="Section through the groove")
@@ -108,7 +108,7 @@ def test_a_section_is_taken_by_keys_alone(page, workshop):
 
 @pytest.mark.browser
 def test_walls_of_this_line_alone_leave_the_other_lines_as_they_are(page, workshop):
-    new_job(page, workshop.url, "PLOT")
+    new_job(page, workshop, "PLOT")
     field(page, "Another line", "SEVEN")
     letter(page, 5, "SEVEN")
     go_to(page, "Groove")
@@ -122,7 +122,7 @@ def test_walls_of_this_line_alone_leave_the_other_lines_as_they_are(page, worksh
 
 @pytest.mark.browser
 def test_strokes_made_stronger_are_named_and_shown_as_they_were(page, workshop):
-    new_job(page, workshop.url, "PLOT")
+    new_job(page, workshop, "PLOT")
     go_to(page, "Groove")
     expect(page.get_by_role("checkbox", name="Show strokes as they were before")).to_be_hidden()
     field(page, "Thinnest stroke", "8 mm")
@@ -135,7 +135,7 @@ def test_strokes_made_stronger_are_named_and_shown_as_they_were(page, workshop):
 
 @pytest.mark.browser
 def test_the_depth_look_has_a_legend_of_the_tones_it_uses(page, workshop):
-    new_job(page, workshop.url, "I")
+    new_job(page, workshop, "I")
     go_to(page, "Groove")
     legend = page.get_by_role("list", name="Depths")
     expect(legend).to_be_hidden()
@@ -147,7 +147,7 @@ def test_the_depth_look_has_a_legend_of_the_tones_it_uses(page, workshop):
 
 @pytest.mark.browser
 def test_a_finding_pressed_in_the_list_shows_its_pin_and_a_pin_its_row(page, workshop):
-    new_job(page, workshop.url, "MAW")
+    new_job(page, workshop, "MAW")
     go_to(page, "Groove")
     pin = page.locator(".stopcut-board .pin").first
     expect(pin).to_be_attached()
@@ -161,7 +161,7 @@ def test_a_finding_pressed_in_the_list_shows_its_pin_and_a_pin_its_row(page, wor
 
 @pytest.mark.browser
 def test_the_lamps_slides_follow_the_handle_and_the_handle_the_slides(page, workshop):
-    new_job(page, workshop.url, "I")
+    new_job(page, workshop, "I")
     go_to(page, "Groove")
     handle = page.get_by_role("slider", name="Lamp", exact=True)
     slide = page.get_by_role("slider", name="Lamp: from")

@@ -6,7 +6,10 @@ import re
 
 import pytest
 from playwright.sync_api import Page, expect
-from workshop import Forked
+from workshop import Forked, Workshop
+
+from stopcut.job.new import new_job_text
+from stopcut.store import open_store
 
 pytestmark = pytest.mark.browser
 
@@ -16,14 +19,22 @@ def lit():
     return True
 
 
-def new_job(page: Page, url: str, words: str = "MARROW LANE") -> str:
-    """A new job by its words; the page is on its brief then. Answers its address without the section."""
-    page.goto(url)
-    page.get_by_label("Words of a new job").fill(words)
-    page.get_by_role("button", name="New job").click()
-    page.wait_for_url("**/job/*/brief")
+def kept_job(workshop: Workshop, words: str) -> str:
+    """The address, without a section, of a job of these lines that is put in the store.
+
+    Its text is the one that "New job" makes, of which test_app_pages and others see to the pressing.
+    """
+    with open_store(f"sqlite:///{workshop.home / 'workshop.db'}") as store:
+        job = store.new(new_job_text(words=words.splitlines(), name="job.toml"), "another window")
+    return f"{workshop.url}/job/{job.id}"
+
+
+def new_job(page: Page, workshop: Workshop, words: str = "MARROW LANE") -> str:
+    """The address, without a section, of a new job; the page is on its brief then."""
+    address = kept_job(workshop, words)
+    page.goto(f"{address}/brief")
     letter(page, 1)
-    return page.url.rsplit("/", 1)[0]
+    return address
 
 
 def letter(page: Page, index: int, line: str = ""):
@@ -63,7 +74,7 @@ def drag(page: Page, thing, dx: float) -> None:
 
 
 def test_words_written_stand_on_the_board_at_once_and_are_kept(page, workshop):
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     line_field(page).fill("PLOT 7")
     letter(page, 5, "PLOT 7")
     expect(page.locator(".state")).to_contain_text("saved")
@@ -73,7 +84,7 @@ def test_words_written_stand_on_the_board_at_once_and_are_kept(page, workshop):
 
 
 def test_a_letter_dragged_on_the_board_stays_where_it_was_put(page, workshop):
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     go_to(page, "Setting out")
     third = letter(page, 3)
     was = middle(third)
@@ -85,7 +96,7 @@ def test_a_letter_dragged_on_the_board_stays_where_it_was_put(page, workshop):
 
 
 def test_arrow_keys_move_the_chosen_letter_and_undo_takes_it_back(page, workshop):
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     go_to(page, "Setting out")
     letter(page, 3).click()
     expect(page.locator(".ledge .large").first).to_contain_text("model")
@@ -100,7 +111,7 @@ def test_arrow_keys_move_the_chosen_letter_and_undo_takes_it_back(page, workshop
 
 
 def test_two_windows_on_one_job_see_each_others_edits_and_each_undoes_its_own(page, workshop):
-    address = new_job(page, workshop.url)
+    address = new_job(page, workshop)
     other = page.context.new_page()
     other.goto(f"{address}/brief")
     letter(other, 3)
@@ -117,7 +128,7 @@ def test_two_windows_on_one_job_see_each_others_edits_and_each_undoes_its_own(pa
 def test_undo_survives_the_end_of_the_program(page, tmp_path, starts):
     own = Forked(tmp_path, starts).start()
     try:
-        new_job(page, own.url)
+        new_job(page, own)
         line_field(page).fill("PLOT 7")
         letter(page, 5, "PLOT 7")
         own.kill()
@@ -134,7 +145,7 @@ def test_undo_survives_the_end_of_the_program(page, tmp_path, starts):
 
 
 def test_a_measure_that_cannot_be_read_is_said_under_its_field_and_changes_nothing(page, workshop):
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     page.get_by_label("Thickness").fill("28 stone")
     page.get_by_label("Thickness").press("Enter")
     expect(page.get_by_role("alert").filter(has_text="28 stone")).to_be_visible()
@@ -144,7 +155,7 @@ def test_a_measure_that_cannot_be_read_is_said_under_its_field_and_changes_nothi
 
 
 def test_the_groove_is_cut_through_where_one_points(page, workshop):
-    new_job(page, workshop.url, "I")
+    new_job(page, workshop, "I")
     go_to(page, "Groove")
     page.mouse.move(*middle(letter(page, 1)))
     expect(page.get_by_role("img", name="Section through the groove")).to_be_visible()
@@ -153,7 +164,7 @@ def test_the_groove_is_cut_through_where_one_points(page, workshop):
 
 
 def test_every_page_of_the_sheets_is_shown_before_it_is_printed(page, workshop):
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     go_to(page, "Sheets")
     first = page.get_by_role("img", name=re.compile("Pattern, page 1 of"))
     expect(first).to_be_visible()
@@ -165,7 +176,7 @@ def test_every_page_of_the_sheets_is_shown_before_it_is_printed(page, workshop):
 
 def test_the_whole_job_can_be_seen_on_a_phone(page, workshop):
     page.set_viewport_size({"width": 360, "height": 740})
-    new_job(page, workshop.url)
+    new_job(page, workshop)
     for section in ("Brief", "Setting out", "Groove", "Sheets"):
         go_to(page, section)
         assert page.evaluate("document.documentElement.scrollWidth") <= 360, section

@@ -33,7 +33,7 @@ def field(page, label: str, value: str) -> None:
 
 
 def two_lines(page, workshop) -> None:
-    new_job(page, workshop.url, "MARROW LANE")
+    new_job(page, workshop, "MARROW LANE")
     field(page, "Another line", "ALLOTMENTS")
     letter(page, 10, "ALLOTMENTS")
     go_to(page, "Setting out")
@@ -125,7 +125,7 @@ def test_a_lines_openness_is_for_every_line_unless_it_is_for_this_line_alone(pag
 
 @pytest.mark.browser
 def test_a_line_goes_on_an_arc_and_back(page, workshop):
-    new_job(page, workshop.url, "MARROW LANE")
+    new_job(page, workshop, "MARROW LANE")
     go_to(page, "Setting out")
     page.get_by_role("radio", name="an arc, middle high").check()
     eventually(page, r'arc = \{.*bend = "up"')
@@ -139,7 +139,7 @@ def test_a_line_goes_on_an_arc_and_back(page, workshop):
 
 @pytest.mark.browser
 def test_what_limits_a_fitted_line_is_said_beside_it(page, workshop):
-    new_job(page, workshop.url, "MARROW LANE")
+    new_job(page, workshop, "MARROW LANE")
     go_to(page, "Setting out")
     field(page, "Cap height", "40 mm")
     eventually(page, "cap_height = .*40")
@@ -149,7 +149,7 @@ def test_what_limits_a_fitted_line_is_said_beside_it(page, workshop):
 
 @pytest.mark.browser
 def test_a_kind_of_letter_that_the_face_has_is_ticked_by_its_name(page, workshop):
-    new_job(page, workshop.url, "PLOT 1931")
+    new_job(page, workshop, "PLOT 1931")
     go_to(page, "Setting out")
     page.get_by_role("checkbox", name="old-style figures").check()
     eventually(page, r'features = \["onum"\]')
@@ -160,7 +160,7 @@ def test_a_kind_of_letter_that_the_face_has_is_ticked_by_its_name(page, workshop
 
 @pytest.mark.browser
 def test_the_ruler_sets_the_shift_by_keys_and_by_a_press(page, workshop):
-    new_job(page, workshop.url, "MARROW LANE")
+    new_job(page, workshop, "MARROW LANE")
     go_to(page, "Setting out")
     letter(page, 4).click()
     slide = page.get_by_role("slider", name="Shift by hand")
@@ -179,7 +179,7 @@ def test_the_ruler_sets_the_shift_by_keys_and_by_a_press(page, workshop):
 
 @pytest.mark.browser
 def test_a_push_on_the_ruler_is_one_step_back(page, workshop):
-    new_job(page, workshop.url, "MARROW LANE")
+    new_job(page, workshop, "MARROW LANE")
     go_to(page, "Setting out")
     letter(page, 4).click()
     box = page.get_by_role("slider", name="Shift by hand").bounding_box()
@@ -196,7 +196,7 @@ def test_a_push_on_the_ruler_is_one_step_back(page, workshop):
 
 @pytest.mark.browser
 def test_a_shift_whose_pair_is_gone_is_shown_and_can_be_taken_out(page, workshop):
-    new_job(page, workshop.url, "MARROW LANE")
+    new_job(page, workshop, "MARROW LANE")
     go_to(page, "Setting out")
     letter(page, 5).click()
     page.keyboard.press("Shift+ArrowRight")
@@ -214,7 +214,7 @@ def test_a_shift_whose_pair_is_gone_is_shown_and_can_be_taken_out(page, workshop
 
 @pytest.mark.browser
 def test_a_letter_is_taken_by_its_hole_and_by_its_thin_stroke(page, workshop):
-    new_job(page, workshop.url, "LION")
+    new_job(page, workshop, "LION")
     go_to(page, "Setting out")
     for index in (2, 3):
         x, y = middle(letter(page, index))
@@ -224,7 +224,7 @@ def test_a_letter_is_taken_by_its_hole_and_by_its_thin_stroke(page, workshop):
 
 @pytest.mark.browser
 def test_where_two_boxes_lie_over_each_other_the_nearer_ink_is_taken(page, workshop):
-    new_job(page, workshop.url, "LTA")
+    new_job(page, workshop, "LTA")
     go_to(page, "Setting out")
     lower, upper = letter(page, 1).bounding_box(), letter(page, 2).bounding_box()
     shared = (max(lower["x"], upper["x"]) + min(lower["x"] + lower["width"], upper["x"] + upper["width"])) / 2
@@ -237,7 +237,7 @@ def test_where_two_boxes_lie_over_each_other_the_nearer_ink_is_taken(page, works
 
 @pytest.mark.browser
 def test_points_that_are_written_are_measured_between(page, workshop):
-    new_job(page, workshop.url, "MARROW LANE")
+    new_job(page, workshop, "MARROW LANE")
     go_to(page, "Setting out")
     page.get_by_role("checkbox", name="Between two points").check()
     for label, value in (("From, across", "10"), ("From, up", "20"), ("To, across", "40"), ("To, up", "60")):
@@ -248,7 +248,7 @@ def test_points_that_are_written_are_measured_between(page, workshop):
 
 @pytest.mark.browser
 def test_a_finger_pushes_a_letter(browser, workshop, page):
-    new_job(page, workshop.url, "MARROW LANE")
+    new_job(page, workshop, "MARROW LANE")
     address = page.url.rsplit("/", 1)[0]
     context = browser.new_context(viewport={"width": 1024, "height": 768}, has_touch=True)
     tablet = context.new_page()
@@ -272,7 +272,7 @@ def test_a_finger_pushes_a_letter(browser, workshop, page):
 
 @pytest.mark.browser
 def test_equal_gaps_are_offered_only_where_letters_do_not_join(page, workshop):
-    new_job(page, workshop.url, "MARROW LANE")
+    new_job(page, workshop, "MARROW LANE")
     go_to(page, "Setting out")
     page.get_by_role("radio", name="equal gaps").check()
     expect(page.get_by_role("img", name="The same words set otherwise")).to_be_visible()

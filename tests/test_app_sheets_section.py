@@ -80,7 +80,7 @@ def test_a_job_that_is_not_there_has_no_archive(sheets):
 
 @pytest.mark.browser
 def test_pages_of_every_sheet_are_shown_and_others_on_request(page, workshop):
-    new_job(page, workshop.url, "I")
+    new_job(page, workshop, "I")
     go_to(page, "Sheets")
     for called in ("Pattern", "Bench cards"):
         expect(page.get_by_role("img", name=re.compile(f"^{called}, page 1 of")).first).to_be_visible()
@@ -94,7 +94,7 @@ def test_pages_of_every_sheet_are_shown_and_others_on_request(page, workshop):
 
 @pytest.mark.browser
 def test_a_link_to_the_sheets_of_an_old_revision_still_gives_that_revision(page, workshop):
-    new_job(page, workshop.url, "I")
+    new_job(page, workshop, "I")
     go_to(page, "Sheets")
     before = page.get_by_role("link", name="Job file").get_attribute("href")
     go_to(page, "Brief")
@@ -107,7 +107,7 @@ def test_a_link_to_the_sheets_of_an_old_revision_still_gives_that_revision(page,
 
 @pytest.mark.browser
 def test_drawing_is_stopped_and_goes_on(page, workshop):
-    new_job(page, workshop.url, "MARROW LANE ALLOTMENT SOCIETY\nPLOTHOLDERS AND FRIENDS")
+    new_job(page, workshop, "MARROW LANE ALLOTMENT SOCIETY\nPLOTHOLDERS AND FRIENDS")
     go_to(page, "Sheets")
     stop = page.get_by_role("button", name="Stop", exact=True).last
     expect(stop).to_be_visible()
@@ -119,7 +119,7 @@ def test_drawing_is_stopped_and_goes_on(page, workshop):
 
 @pytest.mark.browser
 def test_what_a_paper_cannot_show_is_said_where_its_pages_would_be(page, workshop):
-    new_job(page, workshop.url, "I")
+    new_job(page, workshop, "I")
     go_to(page, "Setting out")
     height = page.get_by_role("textbox", name="Cap height", exact=True)
     height.fill("450 mm")

@@ -75,7 +75,7 @@ def test_what_is_laid_together_holds_every_letter_that_either_put_in(base, ours,
 
 @pytest.mark.browser
 def test_both_ends_of_one_line_may_be_written_at_once_in_two_windows(page, workshop):
-    address = new_job(page, workshop.url, "LANE")
+    address = new_job(page, workshop, "LANE")
     other = open_beside(page, address)
     line_field(page).focus()
     page.keyboard.press("End")
@@ -91,7 +91,7 @@ def test_both_ends_of_one_line_may_be_written_at_once_in_two_windows(page, works
 
 @pytest.mark.browser
 def test_a_clash_keeps_what_was_typed_under_its_reason_until_the_carver_has_chosen(page, workshop):
-    address = new_job(page, workshop.url, "MARROW LANE")
+    address = new_job(page, workshop, "MARROW LANE")
     other = open_beside(page, address)
     line_field(page).fill("MARROW PATH")
     expect(line_field(other)).to_have_value("MARROW PATH")
@@ -112,7 +112,7 @@ def test_a_clash_keeps_what_was_typed_under_its_reason_until_the_carver_has_chos
 
 @pytest.mark.browser
 def test_a_measure_changed_elsewhere_while_it_is_being_written_is_said_and_not_overruled(page, workshop):
-    address = new_job(page, workshop.url)
+    address = new_job(page, workshop)
     other = open_beside(page, address)
     thickness = page.get_by_label("Thickness")
     was = thickness.input_value()
@@ -132,7 +132,7 @@ def test_a_measure_changed_elsewhere_while_it_is_being_written_is_said_and_not_o
 
 @pytest.mark.browser
 def test_one_gap_pushed_in_two_windows_opens_by_both_pushes(page, workshop):
-    address = new_job(page, workshop.url)
+    address = new_job(page, workshop)
     go_to(page, "Setting out")
     other = open_beside(page, address, "setting-out")
     for window in (page, other):

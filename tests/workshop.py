@@ -15,7 +15,7 @@ from collections.abc import Callable
 import pytest
 from bench.workshop import FLAGS, Workshop, chromium_path
 
-__all__ = ["Forked", "browser", "context", "fetched", "lit", "page", "soon", "starts", "workshop"]
+__all__ = ["Forked", "Workshop", "browser", "context", "fetched", "lit", "page", "soon", "starts", "workshop"]
 
 
 PATIENCE_MS = 120_000
