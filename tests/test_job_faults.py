@@ -66,6 +66,7 @@ WRONG = [
     ("unitss = 1", 'units = "mm"', "unitss", 3, "no such setting", "did you mean units?"),
     ("[bord]", "[board]", "bord", 6, "no such setting", "did you mean board?"),
     ("", "width = 400\n", "board.width", 6, "missing", "width = … there"),
+    ("wide = 400", "width = 400", "board.wide", 7, "no such setting", "did you mean width?"),
     ("widht = 400", "width = 400", "board.widht", 7, "no such setting", "did you mean width?"),
     ("width = 0", "width = 400", "board.width", 7, "0 is zero", "above zero"),
     ("width = -400", "width = 400", "board.width", 7, "-400 is below zero", "above zero"),

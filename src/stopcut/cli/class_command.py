@@ -11,6 +11,7 @@ import click
 from stopcut.cli.console import Teller
 from stopcut.errors import WrongJob
 from stopcut.files import write_together
+from stopcut.job.elsewhere import text_for
 from stopcut.job.read import read_job
 from stopcut.shop.read import read_shop
 from stopcut.units import format_length
@@ -89,7 +90,8 @@ def class_command(
         day = datetime.date.today()
         pack = class_pack_pdf(asked.title, made.members, plans, needed, sizes, paper, issued=day, cards=not no_cards)
     files = {"class.pdf": pack}
-    files |= {_file_name(n, one.name): one.text.encode() for n, one in enumerate(made.members, 1)}
+    for number, member in enumerate(made.members, 1):
+        files[_file_name(number, member.name)] = text_for(member.text, job.parent, folder).encode()
     write_together(folder, files)
     teller.say(_in_words(made, plans, needed))
     teller.say(f"Class pack: {folder / 'class.pdf'}, and {len(made.members)} job files beside it")

@@ -22,6 +22,7 @@ from stopcut.cli.plain import board_in_words, faces_in_words, mending_in_words, 
 from stopcut.cli.practice_command import practice
 from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, WrongJob
 from stopcut.files import write_together
+from stopcut.job.elsewhere import text_for
 from stopcut.job.job import Job
 from stopcut.job.new import demo_job_text, new_job_text
 from stopcut.job.read import parse_job, read_job
@@ -287,7 +288,8 @@ def mend(
     teller.say(mending_in_words(work, made))
     teller.findings(made.new_findings)
     if target is not None:
-        write_together(target.parent, {target.name: made.job.encode()})
+        text = text_for(made.job, job.parent, target.parent)
+        write_together(target.parent, {target.name: text.encode()})
         teller.say(f"{target} is the job as it is then.")
     return STOP if must_stop(made.new_findings) else FINE
 
@@ -317,7 +319,7 @@ def testpiece(job: Path, target: Path | None, quiet: bool) -> int:
     if path.exists():
         raise BadFile(f"{path} is there already and is left as it is; choose another name with --out.")
     with teller.working():
-        text = piece_of(work)
+        text = text_for(piece_of(work), job.parent, path.parent)
     write_together(path.parent, {path.name: text.encode()})
     teller.say(f"{path} is ready. Then: stopcut sheets {path} --out {path.with_suffix('')}")
     return FINE

@@ -181,7 +181,7 @@ def _layout(stroke: Practised, sheet: Paper, rows_mm: float) -> _Layout:
     most = room.height - _HEAD_MM - _ROWS_MM
     if width > room.width or height > most:
         said = f"the {stroke.kind} of {stroke.char}, {stroke.length_mm:.0f} mm long, does not fit {sheet.name} at size"
-        raise PaperTooSmall(f"{said}: practise smaller letters, or print on larger paper (--paper A3, A2)")
+        raise PaperTooSmall(f"{said}: practise smaller letters, or print on larger paper (A3, A2)")
     free = min(max(room.height - _HEAD_MM - rows_mm, _PICTURE_MM), most)
 
     def scale(layout: _Layout) -> float:

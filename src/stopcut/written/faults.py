@@ -98,7 +98,7 @@ def _guess(path: Path, form: Format) -> str:
     if table is None or len(key) > LONGEST_KEY:
         return ""
     elsewhere = any(key in other.model_fields for other in form.tables.values())
-    return meant(key, tuple(table.model_fields), cutoff=0.85 if elsewhere else 0.7)
+    return meant(key, tuple(table.model_fields), cutoff=0.85 if elsewhere else 0.65)
 
 
 def _header(names: Names, form: Format) -> str:
