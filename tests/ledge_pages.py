@@ -67,10 +67,11 @@ def pages(api: FastAPI) -> None:
     from nicegui import ui
 
     from stopcut.app.choices import Choice, Toggle
-    from stopcut.app.fields import Field, word_button, words
+    from stopcut.app.fields import RELEASED, Field, word_button, words
 
     @ui.page("/")
     def front() -> None:
+        ui.add_head_html(RELEASED)
         ledge = Ledge()
         newest.append(ledge)
         ledge.shown["radius"] = Field("Radius", "400 mm", ledge.take_length)
@@ -78,6 +79,7 @@ def pages(api: FastAPI) -> None:
         ledge.shown["bend"] = Choice("On", bends, "up", partial(ledge.take, "bend"))
         ledge.shown["tick"] = Toggle("old-style figures", False, partial(ledge.take, "tick"))
         word_button("Another window", ledge.another)
+        word_button("Press", lambda: ledge.told.append(["pressed", None]))
         words("ready").props("id=ready")
 
     @api.get("/told")

@@ -119,6 +119,25 @@ def test_what_was_refused_stays_to_be_mended_with_its_reason_and_escape_puts_the
     expect(reason).to_be_hidden()
 
 
+def test_a_word_that_is_pressed_stays_under_the_finger_while_a_fault_above_it_goes(window):
+    reason, press = window.page.get_by_text("That is no length."), window.button("Press")
+    window.radius.fill("refused")
+    window.radius.press("Enter")
+    window.let()
+    expect(reason).to_be_visible()
+    window.radius.fill("900 mm")
+    window.let()
+    box = press.bounding_box()
+    window.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] - 3)  # a line up it is past it
+    window.page.mouse.down()
+    window.rests()
+    assert window.told() == [["radius", "refused"]]
+    window.page.mouse.up()
+    expect(reason).to_be_hidden()
+    window.tells(["radius", "refused"], ["radius", "900 mm"], ["pressed", None])
+    assert press.bounding_box()["y"] < box["y"] - 4, "nothing moved: the test has not tried anything"
+
+
 def test_what_is_written_next_in_a_field_is_not_taken_for_another_windows(window):
     window.radius.fill("900mm")
     window.radius.press("Enter")

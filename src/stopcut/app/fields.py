@@ -20,7 +20,7 @@ from nicegui.events import GenericEventArguments
 from stopcut.app.at_once import Clash
 from stopcut.errors import CarverError
 
-__all__ = ["Field", "Figures", "Told", "column", "heading", "word_button", "words"]
+__all__ = ["RELEASED", "Field", "Figures", "Told", "column", "heading", "word_button", "words"]
 
 _numbers = itertools.count(1)
 
@@ -58,12 +58,36 @@ _PUT = """(id, name, seen, value) => {
 """Puts a value into a field, unless a keystroke that is not known here yet has changed it: that one is answered next.
 The caret stays between the letters that it stands between. The page does not tell it back: it is known here."""
 _HAND_ON = """(e) => {
-  const field = e.target, put = field.stopcutPut ?? %s;
-  field.stopcutPut = field.value;
-  emit({ value: field.value, put });
+  const field = e.target;
+  const tell = () => {
+    const put = field.stopcutPut ?? %s;
+    field.stopcutPut = field.value;
+    emit({ value: field.value, put });
+  };
+  if (!(e instanceof KeyboardEvent) && window.stopcutReleased) window.stopcutReleased(tell);
+  else tell();
 }"""
 """Tells what stands in a field that is left or entered, and what was last put there or handed on. What the program
 believes to stand there may be older."""
+_BEGIN = """(name) => {
+  const writing = () => document.activeElement?.matches("input:not([type=radio], [type=checkbox]), textarea");
+  let frames = 60;
+  const begin = () => {
+    const field = document.getElementById(name);
+    if (field && !writing()) field.focus();
+    else if (!field && frames--) requestAnimationFrame(begin);
+  };
+  begin();
+}"""
+RELEASED = """<script>(() => {
+  let down = false, waiting = [];
+  const up = () => { down = false; const told = waiting; waiting = []; told.forEach((tell) => tell()); };
+  addEventListener("pointerdown", () => { up(); down = true; }, true);
+  for (const end of ["pointerup", "pointercancel"]) addEventListener(end, up, true);
+  window.stopcutReleased = (tell) => down ? waiting.push(tell) : tell();
+})()</script>"""
+"""For a page's head: a field that is left by a press elsewhere is handed on when that is released, just before what is
+pressed is done. Where a word about the field goes away at once, what is pressed moves from under the finger."""
 
 
 @contextmanager
@@ -213,6 +237,10 @@ class Field:
     def on_written(self, told: Callable[[], None]) -> None:
         """Be told of every keystroke in it."""
         self._on_written.append(told)
+
+    def begin(self) -> None:
+        """Put the caret in it, unless somebody writes in another by now: this comes later than a quick hand."""
+        self.input.client.run_javascript(f"({_BEGIN})({json.dumps(self.name)})")
 
     def leave(self) -> None:
         """Put back the value as it is, in place of what was written and not taken."""

@@ -165,7 +165,7 @@ class _Entry:
             return
         with self._renaming:
             field = Field("Title", self._entry.title, self._rename, long=True, says=f"Title of {self._entry.title}")
-        field.input.run_method("focus")
+        field.begin()
 
     def _rename(self, title: str) -> None:
         if not title.strip():

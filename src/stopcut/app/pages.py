@@ -18,7 +18,7 @@ from stopcut.app.class_boards import Kept
 from stopcut.app.class_routes import serve_classes
 from stopcut.app.classes_page import ClassesPage, ClassPage
 from stopcut.app.drawn_sheets import DrawnSheets
-from stopcut.app.fields import words
+from stopcut.app.fields import RELEASED, words
 from stopcut.app.groove_section import GrooveSection
 from stopcut.app.job_page import JobPage, Section
 from stopcut.app.jobs_page import JobsPage, head_of_page
@@ -147,5 +147,6 @@ before them. It leaves them to the socket itself where a connection has been los
 
 def _head() -> None:
     ui.add_head_html(_IN_ORDER)
+    ui.add_head_html(RELEASED)
     for sheet in ("page.css", "pages_more.css", "page_sections.css"):
         ui.add_head_html(f'<link rel="stylesheet" href="/page/{sheet}">')

@@ -216,7 +216,7 @@ class _ToolForm:
         for field in (self._width, self._rise):
             field.on_written(self._round)
         self._of_kind(self._kind)
-        self._name.input.run_method("focus")
+        self._name.begin()
 
     def _of_kind(self, kind: str) -> None:
         self._kind = kind  # type: ignore[assignment]
