@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import httpx
+import patient
 import pytest
 from app_process import app_process
 from playwright.sync_api import Page, expect
@@ -22,7 +22,7 @@ class Window:
 
     def told(self) -> list:
         """What was handed on so far."""
-        return httpx.get(f"{self.address}/told", timeout=60).json()
+        return patient.get(f"{self.address}/told").json()
 
     def tells(self, *told: list) -> None:
         """Wait until this was handed on: no more, no less."""
@@ -31,13 +31,13 @@ class Window:
 
     def shows(self) -> None:
         """Wait until the ledge was shown to the page a few times more, and the page has had it."""
-        before = httpx.get(f"{self.address}/shown", timeout=60).json()
-        soon(lambda: httpx.get(f"{self.address}/shown", timeout=60).json() > before + 2)
+        before = patient.get(f"{self.address}/shown").json()
+        soon(lambda: patient.get(f"{self.address}/shown").json() > before + 2)
         self.page.wait_for_timeout(100)
 
     def let(self) -> None:
         """One more may be taken."""
-        httpx.post(f"{self.address}/let", headers={"Origin": self.address}, timeout=60).raise_for_status()
+        patient.post(f"{self.address}/let", headers={"Origin": self.address}).raise_for_status()
 
     def button(self, name: str):
         return self.page.get_by_role("button", name=name)

@@ -16,7 +16,7 @@ from bench.workshop import free_port
 
 pytestmark = pytest.mark.browser
 
-WAITS_S = 30.0
+WAITS_S = 120.0
 
 PREFERENCES = {
     "app.update.enabled": False,

@@ -8,7 +8,7 @@ import threading
 from urllib.parse import unquote
 from xml.etree import ElementTree
 
-import httpx
+import patient
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -148,21 +148,21 @@ def log_of(workshop):
     "address", ["sheets/{}/job.toml", "sheets/{}/all.zip", "sheets/{}/pattern.pdf/1.png", "picture/{}.png"]
 )
 def test_a_revision_that_there_cannot_be_is_answered_plainly(workshop, kept, address, number):
-    answer = httpx.get(f"{workshop.url}/job/{kept}/{address.format(number)}")
+    answer = patient.get(f"{workshop.url}/job/{kept}/{address.format(number)}")
     assert answer.status_code in (404, 409, 422)
     assert answer.text.startswith("There is no")
     assert answer.headers["content-type"].startswith("text/plain")
 
 
 def test_the_cuts_of_a_revision_that_there_cannot_be_are_refused_plainly(workshop, kept):
-    answer = httpx.get(f"{workshop.url}/job/{kept}/bench/{10**30}/cuts.json")
+    answer = patient.get(f"{workshop.url}/job/{kept}/bench/{10**30}/cuts.json")
     assert answer.status_code == 409
     assert "There is no revision" in answer.text
 
 
 @pytest.mark.parametrize("paper", ["<script>alert(1)</script>", "A4\r\nX-Own: 1", "0x0", "-5xinf", "A" * 5000])
 def test_a_paper_that_is_none_is_refused_as_plain_text(workshop, kept, paper):
-    answer = httpx.get(f"{workshop.url}/job/{kept}/sheets/2/pattern.pdf", params={"paper": paper}, timeout=60)
+    answer = patient.get(f"{workshop.url}/job/{kept}/sheets/2/pattern.pdf", params={"paper": paper})
     assert answer.status_code == 409
     assert "no such sheet" in answer.text
     assert answer.headers["content-type"].startswith("text/plain")
@@ -171,7 +171,7 @@ def test_a_paper_that_is_none_is_refused_as_plain_text(workshop, kept, paper):
 
 
 def test_a_title_in_any_letters_names_the_file_of_all_sheets_and_nothing_else(workshop, kept):
-    answer = httpx.get(f"{workshop.url}/job/{kept}/sheets/2/all.zip", timeout=120)
+    answer = patient.get(f"{workshop.url}/job/{kept}/sheets/2/all.zip")
     assert answer.status_code == 200
     said = answer.headers["content-disposition"]
     plain, _, named = said.partition("; filename*=UTF-8''")
@@ -182,16 +182,16 @@ def test_a_title_in_any_letters_names_the_file_of_all_sheets_and_nothing_else(wo
 def test_minutes_timed_by_a_clock_that_is_past_all_dates_are_refused(workshop, kept):
     timed = {"what": "minutes", "id": "0" * 16, "letter": "1:1", "reckoned": 1, "taken": 1, "at_ms": 2**53}
     own = {"Origin": workshop.url}
-    answer = httpx.post(f"{workshop.url}/job/{kept}/bench/minutes", json=[timed], headers=own)
+    answer = patient.post(f"{workshop.url}/job/{kept}/bench/minutes", json=[timed], headers=own)
     assert answer.status_code == 422
-    assert httpx.post(
+    assert patient.post(
         f"{workshop.url}/job/{kept}/bench/minutes", json=[timed | {"at_ms": 1_700_000_000_000}], headers=own
     ).is_success
 
 
 @pytest.mark.parametrize("job", ["x" * 4000, "%F0%9F%98%80", "%ED%A0%80", "'%20OR%201=1%20--"])
 def test_a_job_that_there_is_not_is_a_page_that_says_so_with_a_way_back(workshop, job):
-    answer = httpx.get(f"{workshop.url}/job/{job}/brief")
+    answer = patient.get(f"{workshop.url}/job/{job}/brief")
     assert answer.status_code == 200
     assert "There is no such job" in answer.text
     assert '"href":"/"' in answer.text
@@ -264,7 +264,7 @@ def test_a_title_that_cannot_be_kept_is_answered_under_its_field_and_the_page_go
 
 def test_half_a_character_in_the_words_is_kept_as_the_sign_for_it(window, workshop, kept):
     window.write("Title", "Gate \ud83c")
-    window.until(lambda: "Gate \ufffd" in httpx.get(f"{workshop.url}/job/{kept}/job.toml").text)
+    window.until(lambda: "Gate \ufffd" in patient.get(f"{workshop.url}/job/{kept}/job.toml").text)
 
 
 @pytest.mark.parametrize("tag", ["input", "button", "nicegui-input", "nicegui-element"])
@@ -331,13 +331,13 @@ def test_markup_in_title_and_words_stays_words_in_the_drawing_and_on_the_page(wo
     text = apply(SetKey(At(), "title", f"{mark}`${{1}}]]>&"), text).text
     with open_store(f"sqlite:///{workshop.home / 'workshop.db'}") as store:
         job = store.new(text, "w").id
-    drawing = httpx.get(f"{workshop.url}/job/{job}/sheets/1/board.svg", timeout=60)
+    drawing = patient.get(f"{workshop.url}/job/{job}/sheets/1/board.svg")
     assert drawing.status_code == 200
     tags = {one.tag.rpartition("}")[2] for one in ElementTree.fromstring(drawing.content).iter()}
     assert "svg" in tags
     assert not tags & {"img", "script", "foreignObject"}
     for path in ("/", f"/job/{job}/brief", f"/job/{job}/sheets"):
-        page = httpx.get(workshop.url + path).text
+        page = patient.get(workshop.url + path).text
         assert mark not in page
         assert "`${1}" not in page
 

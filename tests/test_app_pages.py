@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 
-import httpx
+import patient
 import pytest
 from workshop import soon
 
@@ -19,7 +19,7 @@ def job(workshop):
 
 
 def test_a_face_is_had_by_its_familys_name(workshop):
-    answer = httpx.get(f"{workshop.url}/face", params={"family": "Cinzel", "weight": 500})
+    answer = patient.get(f"{workshop.url}/face", params={"family": "Cinzel", "weight": 500})
     assert answer.status_code == 200
     assert answer.content[:4] in (b"\0\1\0\0", b"OTTO", b"wOF2")
 
@@ -30,32 +30,32 @@ def test_a_face_is_had_by_its_familys_name(workshop):
 def test_no_face_is_had_by_a_path(workshop, family):
     (workshop.home / "own.ttf").write_bytes(b"secret")
     (workshop.home / "own.ttc").write_bytes(b"secret")
-    answer = httpx.get(f"{workshop.url}/face", params={"family": family})
+    answer = patient.get(f"{workshop.url}/face", params={"family": family})
     assert answer.status_code == 404
     assert b"secret" not in answer.content
 
 
 def test_a_jobs_file_is_its_text_to_the_letter(workshop, job):
-    assert httpx.get(f"{workshop.url}/job/{job}/job.toml").text == demo_job_text()
+    assert patient.get(f"{workshop.url}/job/{job}/job.toml").text == demo_job_text()
 
 
 def test_a_jobs_picture_shows_the_revision_asked_for(workshop, job):
-    answer = httpx.get(f"{workshop.url}/job/{job}/picture/1.png", timeout=30)
+    answer = patient.get(f"{workshop.url}/job/{job}/picture/1.png")
     assert answer.content.startswith(b"\x89PNG")
-    assert httpx.get(f"{workshop.url}/job/{job}/picture/99.png").status_code == 404
+    assert patient.get(f"{workshop.url}/job/{job}/picture/99.png").status_code == 404
 
 
 @pytest.mark.parametrize(
     "address", ["/job/no/job.toml", "/job/no/tile/x.png", "/job/no/wood/x.png", "/job/no/sheets/1/job.toml"]
 )
 def test_what_is_not_there_is_said_so(workshop, address):
-    answer = httpx.get(workshop.url + address)
+    answer = patient.get(workshop.url + address)
     assert answer.status_code in (404, 409)
     assert "here is no" in answer.text
 
 
 def test_a_sheet_of_no_kind_is_not_there(workshop, job):
-    assert httpx.get(f"{workshop.url}/job/{job}/sheets/1/passwd").status_code == 404
+    assert patient.get(f"{workshop.url}/job/{job}/sheets/1/passwd").status_code == 404
 
 
 @pytest.mark.browser
@@ -88,4 +88,4 @@ def test_what_is_done_before_the_page_is_connected_comes_in_the_order_in_which_i
             heard.setdefault(event["listener_id"], []).append(json.loads(event["args"][0]))
     assert heard
     assert all(written == [words[: n + 1] for n in range(len(words))] for written in heard.values())
-    assert words in httpx.get(page.url.rsplit("/", 1)[0] + "/job.toml").text
+    assert words in patient.get(page.url.rsplit("/", 1)[0] + "/job.toml").text

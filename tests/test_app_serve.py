@@ -10,12 +10,14 @@ import socket
 import stat
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 
 import httpx
+import patient
 import pytest
 from app_process import AppProcess, app_process
 from click.testing import CliRunner
@@ -44,7 +46,7 @@ def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @contextmanager
 def open_page(app: AppProcess, path: str = "/") -> Iterator[None]:
     """A page with its socket open, by the handshake that a browser does once it has the page."""
-    client = re.search(r"'client_id': '([^']+)'", httpx.get(app.address + path).text)
+    client = re.search(r"'client_id': '([^']+)'", patient.get(app.address + path).text)
     assert client is not None
     query = f"&client_id={client[1]}&document_id=d&tab_id=t&next_message_id=0&implicit_handshake=true"
     with connect(f"ws://{app.host}{SOCKET}{query}", origin=f"http://{app.host}") as opened:  # type: ignore[arg-type]
@@ -73,6 +75,7 @@ def test_it_ends_though_something_in_it_would_go_on_for_two_minutes(folder: Path
     with app_process(folder) as app, open_page(app, path):
         while not (folder / "work" / "begun").exists():
             assert app.process.poll() is None
+            time.sleep(0.02)
         assert app.end(signal.SIGINT) == 0
     assert server.END_S < 3  # the clock of its own by which it ended, as promised
 
@@ -90,7 +93,7 @@ def test_it_serves_this_machine_alone(folder: Path) -> None:
 
 def test_nothing_is_left_in_the_current_folder_and_the_log_says_nothing_of_visits(folder: Path) -> None:
     with app_process(folder) as app:
-        with httpx.Client() as browser:
+        with httpx.Client(timeout=patient.PATIENCE_S) as browser:
             for _ in range(2):
                 browser.get(app.address)
         assert [path.name for path in (folder / "work").iterdir()] == ["static"]  # the test's own
@@ -162,7 +165,7 @@ def test_the_command_opens_the_workshop_at_the_port_asked_for_and_ends(tmp_path:
         try:
             assert process.stdout is not None
             assert f"http://127.0.0.1:{port}" in process.stdout.readline()
-            page = httpx.get(f"http://127.0.0.1:{port}/")
+            page = patient.get(f"http://127.0.0.1:{port}/")
             assert page.status_code == 200
             assert "<title>Jobs" in page.text
             while not more and not (tmp_path / "opened").exists():
@@ -247,7 +250,7 @@ def test_the_app_runs_on_a_thread_for_a_test_and_once_a_process(tmp_path: Path) 
     script = (
         f"import sys; sys.path.insert(0, {str(Path(__file__).parent)!r})\n"
         "import httpx, app_pages; from stopcut.app.serve import build, running\n"
-        "with running(app_pages.pages) as address: print(httpx.get(address).status_code)\n"
+        "with running(app_pages.pages) as address: print(httpx.get(address, timeout=120).status_code)\n"
         "try: build(app_pages.pages, port=1)\n"
         "except RuntimeError as problem: print(problem)"
     )

@@ -79,6 +79,8 @@ _BEGIN = """(name) => {
   };
   begin();
 }"""
+"""Puts the caret in a field as soon as it is drawn, within a second's frames, unless somebody writes in another by
+then."""
 RELEASED = """<script>(() => {
   let down = false, waiting = [];
   const up = () => { down = false; const told = waiting; waiting = []; told.forEach((tell) => tell()); };
