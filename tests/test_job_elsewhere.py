@@ -56,6 +56,18 @@ def test_in_its_own_folder_and_with_whole_paths_nothing_changes(job, tmp_path):
     assert text_for(whole, job.parent, tmp_path) == whole
 
 
+def test_a_job_whose_lines_say_everything_and_a_member_of_a_collection_are_named_too(tmp_path):
+    text = 'format = 1\n[[line]]\nwords = "PLOT"\nface = "own.ttc#1"\ncap_height = 30\n'
+    text = text.replace("[[line]]", '[board]\nwidth = 300\nheight = 100\nthickness = 20\nwood = "lime"\n[[line]]')
+    moved = text_for('title = "Plot"\n' + text, tmp_path / "boards", tmp_path)
+    assert 'face = "boards/own.ttc#1"' in moved
+
+
+def test_a_member_of_a_collection_beside_the_job_is_there(job):
+    job.write_text(job.read_text().replace("fonts/own.ttf", "fonts/own.ttf#0"))
+    assert read_job(job)
+
+
 @pytest.mark.parametrize("command", ["mend", "testpiece", "class"])
 def test_jobs_that_the_commands_write_elsewhere_can_be_read_there(command, job, tmp_path):
     (tmp_path / "learners.csv").write_text("name,words\nHazel,HAZEL\n")

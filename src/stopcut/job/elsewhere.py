@@ -21,7 +21,9 @@ def text_for(text: str, began: Path, folder: Path) -> str:
     """
     job = tomllib.loads(text)
     lines = [(At("line", n, one["words"]), one) for n, one in enumerate(job.get("line", []), 1)]
-    faces = [(at, "face", one["face"]) for at, one in [(At("lettering"), job["lettering"]), *lines] if "face" in one]
+    faces = [
+        (at, "face", one["face"]) for at, one in [(At("lettering"), job.get("lettering", {})), *lines] if "face" in one
+    ]
     named = [one for one in faces if names_a_file(one[2])]
     named += [(At("ornament", n, one["file"]), "file", one["file"]) for n, one in enumerate(job.get("ornament", []), 1)]
     for at, key, path in named:

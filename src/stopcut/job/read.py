@@ -52,7 +52,13 @@ def parse_job(text: str, name: str = "job.toml", *, base_folder: Path | None = N
 
 def names_a_file(face: str) -> bool:
     """Whether a face is the path of a font file rather than a family's name."""
-    return "/" in face or "\\" in face or face.lower().endswith(FONT_SUFFIXES)
+    return "/" in face or "\\" in face or _whole_file(face).lower().endswith(FONT_SUFFIXES)
+
+
+def _whole_file(face: str) -> str:
+    """The font file of a face that may be a member of it: "gate.ttc" for "gate.ttc#1"."""
+    file, mark, member = face.rpartition("#")
+    return file if mark and member.isdecimal() else face
 
 
 def path_of(job: Job, file: str) -> Path:
@@ -69,7 +75,7 @@ def _missing_files(job: Job) -> list[FaultAt]:
         if names_a_file(face):
             found += [
                 (key, what, "give the path of a font file, from this file's folder")
-                for what in _not_a_file(path_of(job, face))
+                for what in _not_a_file(path_of(job, _whole_file(face)))
             ]
     for ornament in job.ornaments:
         found += [
