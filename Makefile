@@ -39,25 +39,25 @@ check: .venv/dev.done
 	$(BIN)/lint-imports
 
 bench: .venv/dev.done
-	$(BIN)/python -m bench.job
-	$(BIN)/python -m bench.setting
+	$(BIN)/python -m benchmarks.job
+	$(BIN)/python -m benchmarks.setting
 
 bench-groove: .venv/dev.done
-	$(BIN)/python -m bench.groove
-	$(BIN)/python -m bench.lines --steady
+	$(BIN)/python -m benchmarks.groove
+	$(BIN)/python -m benchmarks.lines --steady
 
 # In a real Chromium: one on the machine, or Playwright's own.
 bench-app: .venv/dev.done
-	$(BIN)/python -m bench.app
+	$(BIN)/python -m benchmarks.app
 
 bench-spacing: .venv/bench.done
-	$(BIN)/python -m bench.spacing
+	$(BIN)/python -m benchmarks.spacing
 
 # The pictures of the README and the docs, made by real runs.
 pictures: .venv/dev.done
-	$(BIN)/python -m bench.pictures
-	$(BIN)/python -m bench.screens
-	$(BIN)/python -m bench.lines
+	$(BIN)/python -m benchmarks.pictures
+	$(BIN)/python -m benchmarks.screens
+	$(BIN)/python -m benchmarks.lines
 
 COMPILE = $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-header --no-annotate \
 	--no-emit-index-url --no-emit-find-links --no-emit-trusted-host

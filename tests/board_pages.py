@@ -211,7 +211,7 @@ def serve(port: int) -> None:
     from fastapi import FastAPI, Response
     from nicegui import ui
 
-    from stopcut.app.board.board import Board
+    from stopcut.app.board.board import BoardElement
 
     api = FastAPI()
     told: list[str] = []
@@ -231,7 +231,7 @@ def serve(port: int) -> None:
     @ui.page("/")
     def _page() -> None:
         text = [demo_job_text()]
-        board = Board(label="Gate board")
+        board = BoardElement(label="Gate board")
         board.task("move")
         board.show(view_of(work_of(text[0])))
 

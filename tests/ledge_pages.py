@@ -66,7 +66,7 @@ def pages(api: FastAPI) -> None:
     """The page, what it has been told, and leave to take one more of it."""
     from nicegui import ui
 
-    from stopcut.app.choices import Choice, Toggle
+    from stopcut.app.choices import ChoiceField, Toggle
     from stopcut.app.fields import RELEASED, Field, word_button, words
 
     @ui.page("/")
@@ -76,7 +76,7 @@ def pages(api: FastAPI) -> None:
         newest.append(ledge)
         ledge.shown["radius"] = Field("Radius", "400 mm", ledge.take_length)
         bends = [("straight", "a straight line"), ("up", "an arc"), ("refused", "a wave")]
-        ledge.shown["bend"] = Choice("On", bends, "up", partial(ledge.take, "bend"))
+        ledge.shown["bend"] = ChoiceField("On", bends, "up", partial(ledge.take, "bend"))
         ledge.shown["tick"] = Toggle("old-style figures", False, partial(ledge.take, "tick"))
         word_button("Another window", ledge.another)
         word_button("Press", lambda: ledge.told.append(["pressed", None]))

@@ -10,7 +10,7 @@ from glyphs import cuts, families, glyph
 from stopcut.groove.groove import groove
 from stopcut.groove.mesh import mesh
 from stopcut.light.raster import Frame, pixels
-from stopcut.light.walls import walls_of
+from stopcut.light.wall_map import walls_of
 from stopcut.shape.outline import Contour, Outline, polygon
 from stopcut.shape.placed import Placed
 

@@ -15,7 +15,7 @@ from stopcut.app.at_bench.steps import bench_steps, mark_of, ways_of
 from stopcut.app.bench_section import hours, noted_words, way_words
 from stopcut.app.mending_ledge import mending_rows
 from stopcut.job.read import parse_job
-from stopcut.options.mending import planing, widening
+from stopcut.options.mended import planing, widening
 from stopcut.store.values import LoggedMinutes
 from stopcut.work import Work
 

@@ -18,7 +18,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from workshop import soon
 
-from stopcut.app.board.told import Chosen, LampMoved, Moved, Nudged, read_told
+from stopcut.app.board.events import Chosen, LampMoved, Moved, Nudged, read_event
 from stopcut.units import format_length
 
 ARC = """
@@ -978,11 +978,11 @@ def test_the_page_writes_lengths_as_the_rest_of_the_workshop_does(opened):
 
 
 def test_what_hands_do_is_read_into_values():
-    assert read_told({"what": "choose", "keys": ["1:3"]}) == Chosen(("1:3",))
-    assert read_told({"what": "move", "key": "1:3", "dx": 2, "gesture": "a-1"}) == Moved("1:3", 2.0, "a-1")
+    assert read_event({"what": "choose", "keys": ["1:3"]}) == Chosen(("1:3",))
+    assert read_event({"what": "move", "key": "1:3", "dx": 2, "gesture": "a-1"}) == Moved("1:3", 2.0, "a-1")
     told = {"what": "nudge", "key": "1:3", "dir": -4, "coarse": True, "gesture": "a"}
-    assert read_told(told) == Nudged("1:3", -4, True, "a")
-    assert read_told({"what": "lamp", "azimuth": 135, "elevation": 29.5}) == LampMoved(135.0, 29.5)
+    assert read_event(told) == Nudged("1:3", -4, True, "a")
+    assert read_event({"what": "lamp", "azimuth": 135, "elevation": 29.5}) == LampMoved(135.0, 29.5)
 
 
 @pytest.mark.parametrize(
@@ -997,10 +997,10 @@ def test_what_hands_do_is_read_into_values():
 )  # fmt: skip
 def test_what_no_board_tells_is_refused(told):
     with pytest.raises(ValueError, match=re.compile(".+")):
-        read_told(told)
+        read_event(told)
 
 
 @given(st.dictionaries(st.text(), st.one_of(st.floats(), st.text(), st.lists(st.text()), st.none())), st.text())
 def test_nothing_a_browser_sends_does_more_than_be_refused(told, what):
     with pytest.raises(ValueError, match=re.compile(".+")):
-        read_told({**told, "what": f"{what}!"})
+        read_event({**told, "what": f"{what}!"})

@@ -8,7 +8,7 @@ from stopcut.app.board_view import groove_view, known_grooves, path_data, settin
 from stopcut.job.new import demo_job_text
 from stopcut.job.read import parse_job
 from stopcut.sheets.measured import measured
-from stopcut.shop.read import Screen, Shop
+from stopcut.shop.shop_file import Screen, Shop
 from stopcut.work import Work
 
 ARC = """

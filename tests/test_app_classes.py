@@ -8,7 +8,7 @@ import zipfile
 import pytest
 from playwright.sync_api import Page, expect
 
-from stopcut.app.class_boards import Kept, boards_of, learners_pasted, pack_of, text_digest
+from stopcut.app.class_boards import ServedBoards, boards_of, learners_pasted, pack_of, text_digest
 from stopcut.app.open_jobs import Stopped
 from stopcut.job.new import new_job_text
 from stopcut.job.read import parse_job
@@ -60,7 +60,7 @@ def test_the_pack_holds_every_learners_job_and_says_which_tools_are_short():
         assert parse_job(archive.read("02-elm.toml").decode()).lines[0].words == "L"
     assert "The plan of Elm" in told
     assert pack.tools
-    kept = Kept()
+    kept = ServedBoards()
     kept.keep_boards(boards)
     assert kept.pack(kept.keep_pack(pack)) is pack
     assert kept.text(text_digest(boards.members["a"].text)) == boards.members["a"].text

@@ -12,7 +12,7 @@ import tomllib
 import urllib.request
 
 import pytest
-from bench.workshop import free_port
+from benchmarks.workshop import free_port
 
 pytestmark = pytest.mark.browser
 

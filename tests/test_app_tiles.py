@@ -10,12 +10,12 @@ import pytest
 from light_shapes import cut, ell, frame_over, letter, rectangle, ring
 from PIL import Image
 
-from stopcut.app.lamp.tiles import FRAME_KEYWORD, MOST_OPENING, Tile, _tile, pixels_for, tile_png, wood_png
+from stopcut.app.lamp.tiles import FRAME_KEYWORD, MOST_OPENING, GlyphTile, _tile, pixels_for, tile_png, wood_png
 from stopcut.groove.groove import groove
 from stopcut.light.colour import encoded
 from stopcut.light.raster import Frame, pixels
 from stopcut.light.shade import sky_view
-from stopcut.light.walls import walls_of
+from stopcut.light.wall_map import walls_of
 from stopcut.light.wood import seed_of, tone_of, wood_colour
 from stopcut.shape.outline import Outline
 from stopcut.shape.placed import Placed
@@ -134,12 +134,12 @@ def test_a_tile_is_as_long_as_asked_and_its_border_is_empty(longest):
 
 def test_the_frame_is_in_the_picture_itself():
     tile = tile_png(cut(letter("a")))
-    assert Tile.read(tile.png) == tile
+    assert GlyphTile.read(tile.png) == tile
     with Image.open(io.BytesIO(tile.png)) as image:
         assert image.mode == "RGBA"
         assert FRAME_KEYWORD in image.info
     with pytest.raises(KeyError):
-        Tile.read(wood_png(100, 50, "width", "lime", "Plot 7"))
+        GlyphTile.read(wood_png(100, 50, "width", "lime", "Plot 7"))
 
 
 def test_a_tile_covers_the_whole_outline():

@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 from test_app_job_page import gap_words, go_to, letter, line_field, new_job
 from workshop import fetched
 
-from stopcut.app.at_once import Clash, merged_words, words_change
+from stopcut.app.merging_words import Clash, merged_words, words_change
 from stopcut.job.edit_values import At, Refused, SetKey, SetWords
 from stopcut.job.edits import apply
 

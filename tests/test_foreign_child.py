@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from stopcut.foreign.child import Child, Children, Gone, Refused
+from stopcut.foreign.child import Child, Children, FileRefused, Gone
 
 WORKER = """
 import os, sys, time
@@ -95,18 +95,18 @@ def test_a_worker_that_hangs_is_ended_when_its_time_is_up(child: Child, what: st
 
 @pytest.mark.skipif(sys.platform in ("win32", "darwin"), reason="these systems do not limit a process's memory")
 def test_a_worker_that_eats_memory_is_stopped_at_its_limit(child: Child) -> None:
-    with pytest.raises(Refused, match="more memory"):
+    with pytest.raises(FileRefused, match="more memory"):
         child.ask({"do": "eat"})
     assert child.ask({"do": "echo", "say": 1}) == 1
 
 
 def test_what_is_wrong_with_the_file_comes_back_in_words_and_the_worker_stays(child: Child) -> None:
     first = child.ask({"do": "pid"})
-    with pytest.raises(Refused, match="made of cheese"):
+    with pytest.raises(FileRefused, match="made of cheese"):
         child.ask({"do": "refuse"})
-    with pytest.raises(Refused, match="KeyError"):
+    with pytest.raises(FileRefused, match="KeyError"):
         child.ask({"do": "fail"})
-    with pytest.raises(Refused, match="cannot be read"):
+    with pytest.raises(FileRefused, match="cannot be read"):
         child.ask({"do": "nan"})
     assert child.ask({"do": "pid"}) == first
 
@@ -117,7 +117,7 @@ def test_what_a_library_prints_is_no_answer(child: Child) -> None:
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no such limit")
 def test_a_worker_cannot_write_files(child: Child, tmp_path: Path) -> None:
-    with pytest.raises(Refused):
+    with pytest.raises(FileRefused):
         child.ask({"do": "write", "path": str(tmp_path / "out.txt")})
     assert not (tmp_path / "out.txt").exists() or (tmp_path / "out.txt").read_text() == ""
 

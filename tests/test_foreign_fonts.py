@@ -19,7 +19,7 @@ from fontTools.ttLib import TTFont
 from making_fonts import LETTERS, collection, cubic, instance, packaged, packed, saved, variable_cff2
 
 from stopcut.errors import BadFace
-from stopcut.foreign.fonts import OpenFont, Run
+from stopcut.foreign.fonts import OpenFont, TextRun
 from stopcut.shape.flat import flatten
 from stopcut.shape.outline import Outline
 
@@ -47,7 +47,7 @@ CONTAINERS = {
 
 
 def drawn(font: OpenFont, text: str, weight: float | None = None, **features: int) -> dict[str, Outline]:
-    runs = [Run(i, i + 1) for i in range(len(text))]
+    runs = [TextRun(i, i + 1) for i in range(len(text))]
     axes = {} if weight is None else {"wght": weight}
     letters = font.line(text, runs, range(len(text)), features=features, axes=axes)
     return {text[letter.start : letter.end]: letter.outline for letter in letters}
@@ -130,7 +130,7 @@ def test_outer_contours_run_anticlockwise_and_holes_clockwise_whichever_way_the_
 
 def test_an_accent_belongs_to_its_letters_one_outline() -> None:
     for text, starts in (("É", [0]), ("E\u0301", [0])):
-        (letter,) = OpenFont(CINZEL).line(text, [Run(0, len(text))], starts, features={}, axes={})
+        (letter,) = OpenFont(CINZEL).line(text, [TextRun(0, len(text))], starts, features={}, axes={})
         assert letter.outline.bounds.top > 0.85
         assert len(letter.outline.contours) == 2
         assert all(contour.area > 0 for contour in letter.outline.contours)
@@ -184,7 +184,7 @@ def test_advances_are_harfbuzzs_with_kerning() -> None:
     buffer.add_str("AVATAR")
     buffer.guess_segment_properties()
     hb.shape(font, buffer, {"liga": False})
-    letters = OpenFont(CINZEL).line("AVATAR", [Run(0, 6)], range(6), features={"liga": 0}, axes={"wght": 500})
+    letters = OpenFont(CINZEL).line("AVATAR", [TextRun(0, 6)], range(6), features={"liga": 0}, axes={"wght": 500})
     assert [letter.advance for letter in letters] == [place.x_advance / 1000 for place in buffer.glyph_positions]
 
 

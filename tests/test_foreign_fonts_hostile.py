@@ -27,7 +27,7 @@ from making_fonts import (
 
 from stopcut.errors import BadFace
 from stopcut.foreign.child import Child, Gone
-from stopcut.foreign.fonts import OpenFont, Run, members_of
+from stopcut.foreign.fonts import OpenFont, TextRun, members_of
 
 CINZEL = packaged("cinzel")
 GOOD = instance_bytes(CINZEL, 500)
@@ -35,7 +35,7 @@ GOOD = instance_bytes(CINZEL, 500)
 
 def draw(path: Path, text: str = LETTERS) -> int:
     """How many letters of the text the font draws."""
-    runs = [Run(0, len(text))]
+    runs = [TextRun(0, len(text))]
     letters = OpenFont(path).line(text, runs, range(len(text)), features={}, axes={"wght": 500})
     return sum(bool(letter.outline) for letter in letters)
 

@@ -2,7 +2,7 @@
 
 Every glyph is worked and held against what must be so of any mitred roof; every FEW-th (picked by its name) against
 shapely's mitred offsets and largest inscribed circle, every RARE-th against CGAL's exact skeleton. The whole corpus
-before all the judges: python -m bench.groove --corpus.
+before all the judges: python -m benchmarks.groove --corpus.
 """
 
 from __future__ import annotations

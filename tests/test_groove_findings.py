@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from stopcut.errors import Finding, Severity
 from stopcut.groove.findings import Carved, FindingsKey, board_findings
 from stopcut.groove.groove import groove
-from stopcut.groove.standing import counters, finer_than, inner_corners
+from stopcut.groove.shape_facts import counters, finer_than, inner_corners
 from stopcut.groove.unite import unite
 from stopcut.job.job import Avoid, Board
 from stopcut.shape.outline import Outline, polygon

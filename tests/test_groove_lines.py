@@ -18,8 +18,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stopcut.groove.chains import distances
-from stopcut.groove.lines import lines, lines_of
-from stopcut.groove.lines_kept import pack_lines, unpack_lines
+from stopcut.groove.lines import lines, lines_of, pack_lines, unpack_lines
 from stopcut.groove.roof import TOLERANCE_EM, roof_of
 from stopcut.groove.surface import PlanLine, PlanLines, Roof
 from stopcut.keep import keep

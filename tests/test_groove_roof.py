@@ -16,8 +16,8 @@ from roof_shapes import KNOWN, flat_of
 from stopcut.errors import CarverError
 from stopcut.groove import roof as roofs
 from stopcut.groove.check import check_roof
-from stopcut.groove.faces import walk_faces
 from stopcut.groove.roof import TOLERANCE_EM, RoofError, pack_roof, roof, roof_of, unpack_roof
+from stopcut.groove.roof_faces import walk_faces
 from stopcut.groove.surface import Roof
 from stopcut.groove.wavefront import Lost, Skeleton, skeleton
 from stopcut.shape.flat import flatten

@@ -13,8 +13,8 @@ from judges import NoVerdict, as_polygons, as_surface, by_cgal
 from roof_checks import held_to_cgal
 from roof_shapes import KNOWN, Array, Known, blocky, flat_of, shaken, star_shaped, turned
 
-from stopcut.groove.faces import walk_faces
 from stopcut.groove.roof import roof
+from stopcut.groove.roof_faces import walk_faces
 from stopcut.groove.wavefront import Lost, Skeleton, skeleton
 
 ANGLES = st.sampled_from([0.0, 0.1, math.pi / 6, math.pi / 4, math.pi / 2, 2.5])

@@ -10,7 +10,7 @@ import pytest
 
 from stopcut.job.faults import JOB_FORMAT
 from stopcut.job.job import DEFAULTS
-from stopcut.shop.read import parse_shop
+from stopcut.shop.shop_file import parse_shop
 from stopcut.shop.thresholds import PUBLISHED, WHY, ByTexture
 from stopcut.units import format_angle
 

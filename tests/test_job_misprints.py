@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from stopcut.errors import FaceLacksCharacter
 from stopcut.job.misprints import misprints
 from stopcut.job.remarks import LOOKS_LATIN
-from stopcut.lettering.letter import LineRequest, letter_line
+from stopcut.lettering.line_letters import LineRequest, letter_line
 
 FACES = ["EB Garamond", "Cardo", "Lora", "Spectral", "Fira Sans"]
 

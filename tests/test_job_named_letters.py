@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from stopcut.bench.plan import StrokeKind
 from stopcut.errors import WrongJob
 from stopcut.job.edits import At, Refused, SetKey, SetWords, apply
-from stopcut.job.job import STROKE_KINDS, StrokeName, Widened
+from stopcut.job.job import STROKE_KINDS, NamedStroke, WidenedLetter
 from stopcut.job.pairs import Pair, letters_of, renumbered
 from stopcut.job.read import parse_job
 
@@ -37,8 +37,8 @@ NAMED = (
 
 def test_a_strokes_name_and_a_widening_are_read_with_the_first_letter_where_none_is_said() -> None:
     (line,) = parse_job(job_text(keys=NAMED)).lines
-    assert line.strokes == (StrokeName("R", 2, 3, "diagonal"),)
-    assert line.widen == (Widened("A", 1, 0.5),)
+    assert line.strokes == (NamedStroke("R", 2, 3, "diagonal"),)
+    assert line.widen == (WidenedLetter("A", 1, 0.5),)
 
 
 def test_a_line_without_them_has_none() -> None:
@@ -128,9 +128,9 @@ def test_new_words_keep_names_and_widenings_at_their_letters(words: str, strokes
 def test_the_name_of_a_stroke_whose_letter_is_gone_stays_and_comes_back_with_it() -> None:
     text = job_text("ROAD", 'strokes = [{ letter = "R", nth = 1, stroke = 3, kind = "bowl" }]')
     gone = apply(SetWords(At("line", 1, "ROAD"), "OAD"), text).text
-    assert parse_job(gone).lines[0].strokes[0] == StrokeName("R", 1, 3, "bowl")
+    assert parse_job(gone).lines[0].strokes[0] == NamedStroke("R", 1, 3, "bowl")
     back = apply(SetWords(At("line", 1, "OAD"), "OAR"), gone).text
-    assert parse_job(back).lines[0].strokes[0] == StrokeName("R", 1, 3, "bowl")
+    assert parse_job(back).lines[0].strokes[0] == NamedStroke("R", 1, 3, "bowl")
 
 
 def test_two_strokes_of_one_letter_move_together() -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from stopcut.errors import CarverError
-from stopcut.lettering.letter import LineRequest, letter_line
 from stopcut.lettering.letters import Lettered
+from stopcut.lettering.line_letters import LineRequest, letter_line
 from stopcut.lettering.named import letter_named, name_of, no_such_letter, widened_letter
 from stopcut.shape.offset import mitred
 

@@ -11,7 +11,7 @@ from fontTools.ttLib import TTFont
 from setting_faces import file_of
 
 from stopcut.lettering.faces import find_face
-from stopcut.lettering.letter import LineRequest, letter_line
+from stopcut.lettering.line_letters import LineRequest, letter_line
 from stopcut.lettering.own_spacing import own_pens
 
 PLAIN = ("-kern", "-liga", "-clig", "-calt")

@@ -10,7 +10,7 @@ import shapely
 from light_shapes import cut, ell, frame_over, letter, rectangle, ring, seen
 
 from stopcut.light.raster import Frame, pixels
-from stopcut.light.walls import spots_on, walls_of
+from stopcut.light.wall_map import spots_on, walls_of
 
 
 @pytest.mark.parametrize("outline", [ell(), ring()], ids=["L", "ring"])

@@ -10,7 +10,7 @@ from light_shapes import cut, ell, letter, ray_meets, rectangle, ring, seen
 
 from stopcut.light.rays import in_sight, steps
 from stopcut.light.shade import Lamp
-from stopcut.light.walls import normals
+from stopcut.light.wall_map import normals
 
 CUTS = {
     "L": lambda: cut(ell(), turn_deg=11),

@@ -10,7 +10,7 @@ from stopcut.light import sampled
 from stopcut.light.raster import pixels
 from stopcut.light.sampled import FINER, lamp_light
 from stopcut.light.shade import Lamp, direct
-from stopcut.light.walls import normals, walls_of
+from stopcut.light.wall_map import normals, walls_of
 
 SHAPES = {"L": ell(), "S": letter("S").scaled(60), "&": letter("&").scaled(60)}
 

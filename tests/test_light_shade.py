@@ -19,7 +19,7 @@ from light_shapes import cut, ell, frame_over, letter, rectangle, ring, seen
 
 from stopcut.light.raster import Frame, pixels
 from stopcut.light.shade import Lamp, bounces, direct, sky_view
-from stopcut.light.walls import normals, spots_on, walls_of
+from stopcut.light.wall_map import normals, spots_on, walls_of
 from stopcut.shape.outline import Outline
 
 LONG, WIDE = 8000.0, 10.0

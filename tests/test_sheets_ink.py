@@ -10,7 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 from sheet_boards import ring
 
 from stopcut.shape.outline import Bounds
-from stopcut.sheets.drawn import Layer, Pen, Stroke
+from stopcut.sheets.drawn import Layer, Pen, PenStroke
 from stopcut.sheets.ink import begin_page, clip_to, dash_start, draw_layers, draw_white
 
 PER_MM = 20
@@ -33,7 +33,7 @@ def layer(stroke, weight=0.2, dash=()):
 
 
 def straight(*points):
-    return Stroke((tuple(itertools.pairwise(points)),))
+    return PenStroke((tuple(itertools.pairwise(points)),))
 
 
 @given(st.floats(0.5, 80))
@@ -59,7 +59,7 @@ def test_a_line_has_the_weight_of_its_pen():
 
 def test_a_quadratic_is_drawn_as_the_same_curve():
     whole = ring().scaled(20).moved(10, 5)
-    stroke = Stroke(tuple(contour.segments for contour in whole.contours), closed=True)
+    stroke = PenStroke(tuple(contour.segments for contour in whole.contours), closed=True)
     ink = printed(lambda c: draw_layers(c, [layer(stroke, weight=0.1)], Bounds(0, 0, 40, 30)))
     ys, xs = np.nonzero(ink > 0.3)
     away = np.hypot((xs + 0.5) / PER_MM - 20, 30 - (ys + 0.5) / PER_MM - 15)

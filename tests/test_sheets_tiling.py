@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 
 from stopcut.shape.outline import Bounds
 from stopcut.sheets.paper import paper_named
-from stopcut.sheets.tiling import BLEED_MM, MARK_REACH_MM, OVERLAP_MM, Kept, tile_board
+from stopcut.sheets.tiling import BLEED_MM, MARK_REACH_MM, OVERLAP_MM, PageMargins, tile_board
 
-KEPT = Kept(12.5, 18.7, 7, 13.5)
+KEPT = PageMargins(12.5, 18.7, 7, 13.5)
 
 unhurried = settings(deadline=None)
 boards = st.tuples(st.floats(20, 2500), st.floats(20, 1500))
@@ -123,7 +123,7 @@ def test_a_mark_moves_along_its_join_to_keep_clear_of_a_letter():
 
 
 def test_paper_too_small_for_what_is_kept_free_is_refused():
-    assert tile_board(300, 200, paper_named("A6"), Kept(40, 40, 40, 40)) is None
+    assert tile_board(300, 200, paper_named("A6"), PageMargins(40, 40, 40, 40)) is None
 
 
 def test_an_overlap_without_room_for_a_mark_is_refused():

@@ -13,7 +13,7 @@ import urllib.request
 from collections.abc import Callable
 
 import pytest
-from bench.workshop import FLAGS, Workshop, chromium_path
+from benchmarks.workshop import FLAGS, Workshop, chromium_path
 
 __all__ = ["Forked", "Workshop", "browser", "context", "fetched", "lit", "page", "soon", "starts", "workshop"]
 

@@ -24,8 +24,8 @@ from stopcut.groove.surface import Groove
 from stopcut.groove.unite import United, unite
 from stopcut.job.faults import fault_of, fault_of_line
 from stopcut.job.job import DEFAULTS, Job, Line, Match
-from stopcut.lettering.letter import LineRequest, letter_line, only_figures
 from stopcut.lettering.letters import Lettered
+from stopcut.lettering.line_letters import LineRequest, letter_line, only_figures
 from stopcut.lettering.named import TOLERANCE_MM, letter_named, no_such_letter, widened_letter
 from stopcut.lettering.strong_lines import strengthen_line
 from stopcut.setting.match import match_gaps, matched_findings
@@ -34,7 +34,7 @@ from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
 from stopcut.shape.placed import Placed
 from stopcut.shop.rates import PUBLISHED_RATES, Logged, Rates, Skill
-from stopcut.shop.read import Shop
+from stopcut.shop.shop_file import Shop
 from stopcut.shop.tools import Roll
 from stopcut.shop.woods import WoodAnswer
 from stopcut.units import format_length

@@ -12,12 +12,12 @@ from nicegui import background_tasks, ui
 
 from stopcut.app.at_bench.element import AtTheBench
 from stopcut.app.at_bench.routes import steps_of
-from stopcut.app.choices import Choice
-from stopcut.app.fields import Figures, column, heading, word_button, words
+from stopcut.app.choices import ChoiceField
+from stopcut.app.fields import FiguresList, column, heading, word_button, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.mending_ledge import MendingLedge
 from stopcut.app.open_jobs import Standing
-from stopcut.app.spoken import ago
+from stopcut.app.wording import ago
 from stopcut.bench.order import Way
 from stopcut.errors import CarverError
 from stopcut.shop.rates import Skill
@@ -62,11 +62,11 @@ class BenchSection:
         with ui.element("section").classes("pane bench-pane"):
             self._bench = AtTheBench(self.page.job.id, self._at_letter, self._noted)
         with column("Order"):
-            Choice("Order", list(ORDERS.items()), self.order, self._in_order, quiet=True)
+            ChoiceField("Order", list(ORDERS.items()), self.order, self._in_order, quiet=True)
             with ui.element("div").classes("ways-figures"):
-                self._ways = Figures({})
+                self._ways = FiguresList({})
         with column("Whose hand"):
-            Choice("Skill", list(SKILLS.items()), self.skill, self._by_hand, quiet=True)
+            ChoiceField("Skill", list(SKILLS.items()), self.skill, self._by_hand, quiet=True)
             heading("Letters timed")
             self._times = ui.element("ul").classes("findings noted")
         with column("With sharp tools"):

@@ -193,9 +193,8 @@ def _gap(letter: SetLetter, follower: SetLetter, line: SetLine, pair: str, nth: 
 
 
 def _under(placed: Placed, across: float, cap_height_mm: float) -> list[float]:
-    a, b, c, d, e, f = placed.matrix
-    down = -FOOT_SHARE * cap_height_mm / placed.scale
-    return [_mm(a * across + c * down + e), _mm(b * across + d * down + f)]
+    x, y = placed.point_mm((across, -FOOT_SHARE * cap_height_mm / placed.scale))
+    return [_mm(x), _mm(y)]
 
 
 def _groove(groove: Groove, tile_url: str, together: dict[tuple[int, int], list[str]]) -> dict[str, Any]:

@@ -10,15 +10,15 @@ from nicegui.elements.upload_files import FileUpload
 
 from stopcut.app.brief_job import make, set_value
 from stopcut.app.bring_in import BringIn, text_of_file
-from stopcut.app.choices import Choice
+from stopcut.app.choices import ChoiceField
 from stopcut.app.fields import Field, column, heading, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.jobs_page import MOST_JOB_BYTES, file_name
-from stopcut.app.spoken import as_written
+from stopcut.app.wording import as_written
 from stopcut.job.edit_values import At, ReplaceText
 from stopcut.job.job import Job
 from stopcut.job.read import parse_job
-from stopcut.shop.read import read_shop
+from stopcut.shop.shop_file import read_shop
 from stopcut.shop.woods import woods
 from stopcut.units import format_length
 
@@ -42,7 +42,7 @@ class BriefBoard:
             self._wood = Field("Wood", "", partial(self._set, "wood"), suggestions=names)
             self._of_wood = words("", "quiet")
             ways = [("width", "its width"), ("height", "its height")]
-            self._grain = Choice("Grain along", ways, "width", partial(self._set, "grain"))
+            self._grain = ChoiceField("Grain along", ways, "width", partial(self._set, "grain"))
             heading("Job file")
             with ui.element("a").classes("word").props(f'href="/job/{page.job.id}/job.toml"') as self._out:
                 words("Save the job file", tag="span")

@@ -10,8 +10,7 @@ from nicegui import ui
 
 from stopcut.app.fields import Field, column, heading, word_button, words
 from stopcut.app.job_page import JobPage
-from stopcut.app.plainly import plainly
-from stopcut.app.spoken import ago
+from stopcut.app.wording import ago, why_refused
 from stopcut.errors import CarverError
 from stopcut.job.job import Job
 from stopcut.job.proof import Remark, proof
@@ -20,10 +19,10 @@ __all__ = ["BriefClient"]
 
 
 class BriefClient:
-    """The column of the client; told is called when the message has changed."""
+    """The column of the client; on_change is called when the message has changed."""
 
-    def __init__(self, page: JobPage, told: Callable[[], None]) -> None:
-        self._page, self._told, self._store = page, told, page.jobs.store
+    def __init__(self, page: JobPage, on_change: Callable[[], None]) -> None:
+        self._page, self._on_change, self._store = page, on_change, page.jobs.store
         self._turn = asyncio.Lock()
         self._text = self._newest = self._store.message(page.job.id)
         self._yes_of = -1
@@ -67,10 +66,10 @@ class BriefClient:
                 await asyncio.to_thread(self._store.set_message, self._page.job.id, text)
             except CarverError as problem:
                 self._kept.text = "not kept"
-                raise ValueError(plainly(problem)) from None
+                raise ValueError(why_refused(problem)) from None
         self._text = text
         self._kept.text = f"kept {datetime.datetime.now():%H:%M}, {len(text.split())} words"
-        self._told()
+        self._on_change()
 
     async def _say_yes(self) -> None:
         number, who = self._page.standing.number, self._who.written.strip() or "The client"
@@ -78,7 +77,7 @@ class BriefClient:
         try:
             await asyncio.to_thread(self._store.say_yes, self._page.job.id, number, who, now)
         except CarverError as problem:
-            self._who.fault(plainly(problem))
+            self._who.fault(why_refused(problem))
             return
         self._who.leave()
         self._show_yes(self._page.standing.number)

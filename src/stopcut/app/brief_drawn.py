@@ -11,12 +11,12 @@ from nicegui.elements.upload_files import FileUpload
 
 from stopcut.app.brief_job import job_now, make, set_value
 from stopcut.app.bring_in import BringIn
-from stopcut.app.choices import Choice
+from stopcut.app.choices import ChoiceField
 from stopcut.app.fields import Field, column, heading, word_button, words
 from stopcut.app.free_place import free_place
 from stopcut.app.job_page import JobPage
-from stopcut.app.spoken import as_written
 from stopcut.app.uploads import MOST_ORNAMENT_BYTES, take_ornament
+from stopcut.app.wording import as_written
 from stopcut.job.edit_values import AddTable, At, RemoveTable
 from stopcut.job.job import Avoid, Border, Job, Ornament
 from stopcut.job.literals import literal
@@ -42,11 +42,11 @@ _PATCH = (("x", "From the left"), ("y", "From below"), ("width", "Width"), ("hei
 
 
 @dataclass
-class _Row:
+class _DrawnRow:
     """The fields of one ornament or one place to avoid, by key."""
 
     fields: Mapping[str, Field]
-    carve: Choice | None = None
+    carve: ChoiceField | None = None
 
 
 class BriefDrawn:
@@ -54,8 +54,8 @@ class BriefDrawn:
 
     def __init__(self, page: JobPage) -> None:
         self._page = page
-        self._ornaments: dict[tuple[str, int], _Row] = {}
-        self._avoid: dict[tuple[str, int], _Row] = {}
+        self._ornaments: dict[tuple[str, int], _DrawnRow] = {}
+        self._avoid: dict[tuple[str, int], _DrawnRow] = {}
         self._of_ornaments: tuple[str, ...] = ()
         self._of_avoid: tuple[str, ...] = ()
         self._border: Border | None = None
@@ -66,7 +66,7 @@ class BriefDrawn:
         with column("Border") as made:
             made.classes("brief-border")
             on = [("none", "none"), ("ruled", "ruled round the board")]
-            self._has_border = Choice("Border", on, "none", self._set_border, quiet=True)
+            self._has_border = ChoiceField("Border", on, "none", self._set_border, quiet=True)
             self._border_place = ui.element("div")
             heading("Keep clear of")
             self._avoid_place = ui.element("div")
@@ -95,15 +95,15 @@ class BriefDrawn:
             if row.carve is not None:
                 row.carve.show(one.carve)
 
-    def _ornament_row(self, one: Ornament) -> _Row:
+    def _ornament_row(self, one: Ornament) -> _DrawnRow:
         at = At("ornament", one.number, one.file)
         with ui.element("div").classes("thing"):
             words(one.file, "thing-name", tag="h3")
             fields = self._fields(at, _ORNAMENT, one.file)
             ways = [("groove", "carved"), ("none", "drawn only")]
-            carve = Choice("It is", ways, one.carve, partial(set_value, self._page, at, "carve"))
+            carve = ChoiceField("It is", ways, one.carve, partial(set_value, self._page, at, "carve"))
             word_button("Take out", partial(self._page.edit, RemoveTable(at)), says=f"Take out {one.file}")
-        return _Row(fields, carve)
+        return _DrawnRow(fields, carve)
 
     async def _brought(self, file: FileUpload) -> None:
         kept = await take_ornament(file)
@@ -135,14 +135,14 @@ class BriefDrawn:
         at, page = At("border"), self._page
         self._inset = Field("In from the edge", "", lambda value: set_value(page, at, "inset", as_written(value)))
         self._stroke = Field("Stroke", "", lambda value: set_value(page, at, "stroke", as_written(value)))
-        self._lines = Choice(
+        self._lines = ChoiceField(
             "Lines",
             [("1", "one"), ("2", "two")],
             str(border.lines),
             lambda value: set_value(page, at, "lines", int(value)),
         )
         corners = [("square", "square"), ("cut", "cut"), ("hollow", "hollow")]
-        self._corners = Choice("Corners", corners, border.corners, partial(set_value, page, at, "corners"))
+        self._corners = ChoiceField("Corners", corners, border.corners, partial(set_value, page, at, "corners"))
 
     async def _set_border(self, value: str) -> None:
         job = job_now(self._page.standing)
@@ -170,13 +170,13 @@ class BriefDrawn:
             row = self._avoid[(one.what, n)]
             _show_lengths(row.fields, sizes, job)
 
-    def _avoid_row(self, one: Avoid, number: int) -> _Row:
+    def _avoid_row(self, one: Avoid, number: int) -> _DrawnRow:
         at = At("avoid", number, one.what)
         with ui.element("div").classes("thing"):
             Field("What", one.what, lambda value: set_value(self._page, at, "what", value.strip()))
             fields = self._fields(at, _KNOT if one.radius_mm is not None else _PATCH, one.what)
             word_button("Take out", partial(self._page.edit, RemoveTable(at)), says=f"Take out {one.what}")
-        return _Row(fields)
+        return _DrawnRow(fields)
 
     async def _add_avoid(self, round_: bool) -> None:
         job = job_now(self._page.standing)

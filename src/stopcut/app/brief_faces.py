@@ -11,7 +11,7 @@ from nicegui.elements.upload_files import FileUpload
 
 from stopcut.app.brief_job import job_now, set_value
 from stopcut.app.bring_in import BringIn
-from stopcut.app.choices import Choice
+from stopcut.app.choices import ChoiceField
 from stopcut.app.fields import column, word_button, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.open_jobs import Standing
@@ -122,7 +122,7 @@ class BriefFaces:
             if line.weight is None:
                 words("Its weight is chosen by the width of its stems.", "quiet")
                 options.insert(0, ("stem", "by its stems"))
-            Choice("Weight", options, said, self._set_weight)
+            ChoiceField("Weight", options, said, self._set_weight)
 
     async def _set_weight(self, value: str) -> None:
         if value != "stem":

@@ -9,8 +9,8 @@ from functools import lru_cache
 
 from stopcut.app.job_page import JobPage
 from stopcut.app.open_jobs import Standing
-from stopcut.app.plainly import plainly
 from stopcut.app.uploads import job_folder
+from stopcut.app.wording import why_refused
 from stopcut.errors import CarverError
 from stopcut.job.edit_values import At, Edit, Refused, SetKey
 from stopcut.job.job import Job
@@ -30,7 +30,7 @@ async def make(page: JobPage, edit: Edit, gesture: str = "") -> None:
     try:
         await page.edit_or_raise(edit, gesture)
     except Refused as refused:
-        raise ValueError(plainly(refused)) from None
+        raise ValueError(why_refused(refused)) from None
 
 
 async def set_value(page: JobPage, at: At, key: str, value: Value | None) -> None:

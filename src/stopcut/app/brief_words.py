@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from nicegui import ui
 from nicegui.elements.mixins.text_element import TextElement
 
-from stopcut.app.at_once import words_change
 from stopcut.app.brief_job import job_now, make, set_value
 from stopcut.app.fields import Field, column, heading, word_button, words
 from stopcut.app.job_page import JobPage
+from stopcut.app.merging_words import words_change
 from stopcut.job.edit_values import AddTable, MoveTable, RemoveTable
 from stopcut.job.job import Job, Line
 from stopcut.job.proof import Remark
@@ -25,7 +25,7 @@ MOST_ROWS = 150
 
 
 @dataclass
-class _Row:
+class _LineRow:
     """What stands on the ledge for one line."""
 
     words: Field
@@ -40,7 +40,7 @@ class BriefWords:
 
     def __init__(self, page: JobPage) -> None:
         self._page = page
-        self._rows: list[_Row] = []
+        self._rows: list[_LineRow] = []
         with column("Words") as made:
             made.classes("brief-words")
             self._place = ui.element("div").classes("lines")
@@ -76,7 +76,7 @@ class BriefWords:
             for line in job.lines:
                 _marked(line.words, [one for one in remarks if one.line == line.number])
 
-    def _row(self, line: Line) -> _Row:
+    def _row(self, line: Line) -> _LineRow:
         n = line.number
         field = Field(f"Line {n}", line.words, lambda value: self._set_words(n, value), live=True, long=True)
         with ui.element("div").classes("line-ways"):
@@ -86,7 +86,7 @@ class BriefWords:
             up = word_button("Up", lambda: self._move(n, n - 1), says=f"Move line {n} up")
             down = word_button("Down", lambda: self._move(n, n + 1), says=f"Move line {n} down")
             out = word_button("Take out", lambda: self._take_out(n), says=f"Take out line {n}")
-        return _Row(field, size, up, down, out)
+        return _LineRow(field, size, up, down, out)
 
     def _line(self, number: int) -> Line:
         job = job_now(self._page.standing)

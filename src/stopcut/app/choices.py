@@ -14,9 +14,9 @@ from typing import Generic, TypeVar
 
 from nicegui import ui
 
-from stopcut.app.fields import Told, words
+from stopcut.app.fields import OnChange, words
 
-__all__ = ["Choice", "Toggle"]
+__all__ = ["ChoiceField", "Toggle"]
 
 _numbers = itertools.count(1)
 
@@ -30,9 +30,9 @@ T = TypeVar("T")
 class _ByHand(ABC, Generic[T]):
     """A value that is shown as it is and chosen by hand."""
 
-    def __init__(self, value: T, told: Told) -> None:
+    def __init__(self, value: T, on_change: OnChange) -> None:
         self.value = value
-        self._told = told
+        self._on_change = on_change
         self._shown = value  # as it is, whatever is being made of it
         self._under_way = 0  # changes that are being taken
 
@@ -53,7 +53,7 @@ class _ByHand(ABC, Generic[T]):
         taken = False
         self._under_way += 1
         try:
-            answer = self._told(value)
+            answer = self._on_change(value)
             taken = (await answer if isinstance(answer, Awaitable) else answer) is not False
         finally:
             self._under_way -= 1
@@ -74,13 +74,13 @@ class _ByHand(ABC, Generic[T]):
                 box.props(remove="checked")
 
 
-class Choice(_ByHand[str]):
+class ChoiceField(_ByHand[str]):
     """One of several, in words, all of them in sight. options are value and word."""
 
     def __init__(
-        self, legend: str, options: Sequence[tuple[str, str]], value: str, told: Told, *, quiet: bool = False
+        self, legend: str, options: Sequence[tuple[str, str]], value: str, on_change: OnChange, *, quiet: bool = False
     ) -> None:
-        super().__init__(value, told)
+        super().__init__(value, on_change)
         name = f"choice-{next(_numbers)}"
         self._buttons: dict[str, ui.element] = {}
         with ui.element("fieldset").classes("choice"):
@@ -100,8 +100,8 @@ class Choice(_ByHand[str]):
 class Toggle(_ByHand[bool]):
     """A word that is on or off, underlined when it is on."""
 
-    def __init__(self, word: str, value: bool, told: Told) -> None:
-        super().__init__(value, told)
+    def __init__(self, word: str, value: bool, on_change: OnChange) -> None:
+        super().__init__(value, on_change)
         with ui.element("label").classes("toggle"):
             self._box = ui.element("input").props("type=checkbox")
             self._box.on("change", lambda event: self._take(event.args is True), js_handler=_TELL)

@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from stopcut.app.brief_job import job_now
 from stopcut.app.job_page import JobPage
-from stopcut.app.plainly import plainly
+from stopcut.app.wording import why_refused
 from stopcut.job.edit_values import At, Refused, SetKey
 from stopcut.job.job import Line
 from stopcut.job.literals import Value
@@ -85,7 +85,7 @@ class ChosenLine:
         try:
             await self.page.edit_or_raise(SetKey(at, key, value), gesture)
         except Refused as refused:
-            raise ValueError(plainly(refused)) from None
+            raise ValueError(why_refused(refused)) from None
 
     async def as_the_others(self, key: str) -> None:
         """Take out what this line has set for itself."""

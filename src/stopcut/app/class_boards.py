@@ -22,12 +22,12 @@ from stopcut.options.class_list import Class, Member, ToolNeed, class_of, needs
 from stopcut.options.learners import LEVELS, parse_learners
 from stopcut.options.learners import ClassList as Listed
 from stopcut.sheets.class_pack import Sizes, class_pack_pdf
-from stopcut.shop.read import read_shop
 from stopcut.shop.roll import read_roll
+from stopcut.shop.shop_file import read_shop
 from stopcut.store.values import Learner
 from stopcut.work import Progress
 
-__all__ = ["Boards", "Kept", "Pack", "boards_of", "learners_pasted", "pack_of", "text_digest"]
+__all__ = ["Boards", "Pack", "ServedBoards", "boards_of", "learners_pasted", "pack_of", "text_digest"]
 
 LINES_EACH = 5
 """Lines of a learner's table as it is written here."""
@@ -53,7 +53,7 @@ class Pack:
     tools: tuple[ToolNeed, ...]
 
 
-class Kept:
+class ServedBoards:
     """Boards and packs that pages ask for by address; safe to ask from any thread."""
 
     def __init__(self) -> None:

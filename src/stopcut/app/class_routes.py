@@ -7,11 +7,11 @@ from functools import lru_cache
 from fastapi import FastAPI, Response
 from starlette.concurrency import run_in_threadpool
 
-from stopcut.app.class_boards import Kept
+from stopcut.app.class_boards import ServedBoards
 from stopcut.app.open_jobs import job_of
 from stopcut.errors import CarverError
-from stopcut.sheets.carved import carved_png
-from stopcut.shop.read import read_shop
+from stopcut.sheets.carved_picture import carved_png
+from stopcut.shop.shop_file import read_shop
 from stopcut.work import Work
 
 __all__ = ["serve_classes"]
@@ -20,7 +20,7 @@ PICTURE_PX = 440
 """Width of a learner's picture. [pixels] Our choice: sharp at twice the size it is shown."""
 
 
-def serve_classes(api: FastAPI, kept: Kept) -> None:
+def serve_classes(api: FastAPI, kept: ServedBoards) -> None:
     """Put the addresses on the server."""
 
     @api.get("/class-board/{digest}.png")

@@ -10,15 +10,14 @@ from functools import partial
 
 from nicegui import background_tasks, ui
 
-from stopcut.app.choices import Choice
-from stopcut.app.class_boards import Boards, Kept, boards_of, learners_pasted, pack_of, text_digest
+from stopcut.app.choices import ChoiceField
+from stopcut.app.class_boards import Boards, ServedBoards, boards_of, learners_pasted, pack_of, text_digest
 from stopcut.app.faults_list import FaultsList
 from stopcut.app.fields import Field, heading, word_button, words
 from stopcut.app.jobs_page import head_of_page
 from stopcut.app.open_jobs import OpenJobs, Stopped
-from stopcut.app.plainly import plainly
 from stopcut.app.select import Select
-from stopcut.app.spoken import ago
+from stopcut.app.wording import ago, why_refused
 from stopcut.errors import CarverError
 from stopcut.job.new import new_job_text
 from stopcut.options.learners import LEVELS
@@ -65,13 +64,13 @@ class ClassesPage:
             text = self._store.job(self._job.value).text if self._job.value else new_job_text(title, ("NAME",))
             made = self._store.new_class(title, text)
         except CarverError as problem:
-            self._title.fault(plainly(problem))
+            self._title.fault(why_refused(problem))
             return
         ui.navigate.to(f"/class/{made.id}")
 
 
 @dataclass
-class _Row:
+class _LearnerRow:
     """What stands on the page for one learner."""
 
     learner: Learner
@@ -83,9 +82,9 @@ class _Row:
 class ClassPage:
     """The page of one class."""
 
-    def __init__(self, jobs: OpenJobs, kept: Kept, class_id: str) -> None:
+    def __init__(self, jobs: OpenJobs, kept: ServedBoards, class_id: str) -> None:
         self._jobs, self._store, self._kept, self._id = jobs, jobs.store, kept, class_id
-        self._rows: dict[str, _Row] = {}
+        self._rows: dict[str, _LearnerRow] = {}
         self._boards = Boards()
         self._wanted = 0  # raised by every change: what was begun for a smaller number is stale
         self._drawing = 0  # likewise for packs
@@ -126,7 +125,7 @@ class ClassPage:
                 Select("Hand", hands, learner.hand, partial(self._set, learner.id, "hand"), says=f"Hand of {name}")
             faults = FaultsList()
             word_button("Take out", partial(self._take_out, learner.id), says=f"Take out {name}")
-        self._rows[learner.id] = _Row(learner, picture, faults, element)
+        self._rows[learner.id] = _LearnerRow(learner, picture, faults, element)
 
     def _set(self, learner_id: str, key: str, value: str) -> None:
         row = self._rows[learner_id]
@@ -217,7 +216,7 @@ class ClassPage:
         except Stopped:
             return
         except CarverError as problem:
-            boards = Boards(faults={"": (plainly(problem),)})
+            boards = Boards(faults={"": (why_refused(problem),)})
         if wanted == self._wanted:
             self._kept.keep_boards(boards)
             self._boards = boards
@@ -235,7 +234,7 @@ class ClassPage:
                     image.props["alt"] = f"The board of {member.name}: {member.words}"
         self._said.text = _sizes(boards)
 
-    def _progress(self, wanted: Callable[[], bool], told: Callable[[str], None]) -> Callable[[str, float], None]:
+    def _progress(self, wanted: Callable[[], bool], says: Callable[[str], None]) -> Callable[[str, float], None]:
         """What a thread says how far it is with; it stops where nobody waits any more."""
         loop, last = asyncio.get_running_loop(), 0.0
 
@@ -246,7 +245,7 @@ class ClassPage:
             now = time.monotonic()
             if now - last > TELL_EVERY_S:
                 last = now
-                loop.call_soon_threadsafe(told, f"{doing}: {done:.0%} done.")
+                loop.call_soon_threadsafe(says, f"{doing}: {done:.0%} done.")
 
         return progress
 
@@ -256,9 +255,9 @@ class ClassPage:
         with ui.element("section"):
             heading("The pack")
             alike = [("alike", "as high for all"), ("own", "as large as each board has room for")]
-            Choice("Letters", alike, "alike", self._set_sizes)
+            ChoiceField("Letters", alike, "alike", self._set_sizes)
             papers = [(name, name or "usual") for name in PAPERS]
-            Choice("On paper", papers, "", self._set_paper)
+            ChoiceField("On paper", papers, "", self._set_paper)
             word_button("Draw the pack", self._draw, firm=True)
             self._stop = word_button("Stop", self._stop_drawing)
             self._stop.set_visibility(False)
@@ -288,18 +287,18 @@ class ClassPage:
         self._stop.set_visibility(True)
         self._doing.text = "The pack is being drawn."
 
-        def told(said: str) -> None:
+        def says(said: str) -> None:
             if drawing == self._drawing:
                 self._doing.text = said
 
-        progress = self._progress(lambda: drawing == self._drawing, told)
+        progress = self._progress(lambda: drawing == self._drawing, says)
         title = self._store.class_list(self._id).title
         try:
             pack = await asyncio.to_thread(pack_of, title, boards, progress, self._paper or None)
         except Stopped:
             return
         except (CarverError, ValueError) as problem:
-            self._done(plainly(problem))
+            self._done(why_refused(problem))
             return
         if drawing != self._drawing:
             return

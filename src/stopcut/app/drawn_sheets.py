@@ -19,12 +19,12 @@ from stopcut.app.open_jobs import OpenJobs, job_of
 from stopcut.errors import CarverError
 from stopcut.options.practice import practice_text, strokes_of
 from stopcut.options.testpiece import piece_of
-from stopcut.sheets import carved, pattern, svg
+from stopcut.sheets import board_svg, carved_picture, pattern
 from stopcut.sheets.bench_sheets import bench_sheets_pdf
 from stopcut.sheets.practice import practice_pdf
 from stopcut.sheets.previews import page_png
-from stopcut.shop.read import read_shop
 from stopcut.shop.roll import read_roll
+from stopcut.shop.shop_file import read_shop
 from stopcut.store.values import NoSuchJob
 from stopcut.work import Progress, Work
 
@@ -174,9 +174,9 @@ def drawn(text: str, kind: str, paper: str | None = None, progress: Progress = _
     if kind == "testpiece.pdf":
         return _pattern(Work(job_of(piece_of(work)), work.shop, progress), paper, today)
     if kind == "board.svg":
-        return svg.board_svg(work)
+        return board_svg.board_svg(work)
     if kind == "carved.png":
-        return carved.carved_png(work)
+        return carved_picture.carved_png(work)
     if kind == "bench.pdf":
         plan = work.plan(roll=read_roll())
         progress("Cards", 0.0)

@@ -17,10 +17,10 @@ from nicegui import ui
 from nicegui.elements.mixins.text_element import TextElement
 from nicegui.events import GenericEventArguments
 
-from stopcut.app.at_once import Clash
+from stopcut.app.merging_words import Clash
 from stopcut.errors import CarverError
 
-__all__ = ["RELEASED", "Field", "Figures", "Told", "column", "heading", "word_button", "words"]
+__all__ = ["RELEASED", "Field", "FiguresList", "OnChange", "column", "heading", "word_button", "words"]
 
 _numbers = itertools.count(1)
 
@@ -28,7 +28,7 @@ MOST_WRITTEN = 50_000
 """Characters in a field. Our choice: twenty pages of a client's letter, and twice of it goes through a page's socket
 (1,000,000 bytes a message)."""
 
-Told = Callable[[Any], Awaitable[bool | None] | bool | None]
+OnChange = Callable[[Any], Awaitable[bool | None] | bool | None]
 """What a field does with its new value; it may raise ValueError or CarverError, whose words stand under the field. A
 choice or a word to be ticked goes back to what it was where that is answered False."""
 
@@ -120,7 +120,7 @@ def word_button(text: str, done: Callable[[], Any], *, says: str = "", firm: boo
     return made
 
 
-class Figures:
+class FiguresList:
     """Label and figure, row after row; a figure can be set again by its label."""
 
     def __init__(self, rows: Mapping[str, str]) -> None:
@@ -148,7 +148,7 @@ class Field:
         self,
         label: str,
         value: str,
-        told: Told,
+        on_change: OnChange,
         *,
         live: bool = False,
         long: bool = False,
@@ -158,7 +158,7 @@ class Field:
         suggestions: Sequence[str] = (),
         says: str = "",
     ) -> None:
-        self._told, self._last = told, value
+        self._on_change, self._last = on_change, value
         self._put_last, self._replaced = value, value  # what was last put there or handed on, and in place of what
         self._stands = value  # what stands in the field, as far as it has been told here
         self._under_way = 0  # values that are being taken
@@ -236,9 +236,9 @@ class Field:
         self._last = ""
         self._settle("")
 
-    def on_written(self, told: Callable[[], None]) -> None:
+    def on_written(self, heard: Callable[[], None]) -> None:
         """Be told of every keystroke in it."""
-        self._on_written.append(told)
+        self._on_written.append(heard)
 
     def begin(self) -> None:
         """Put the caret in it, unless somebody writes in another by now: this comes later than a quick hand."""
@@ -272,8 +272,8 @@ class Field:
 
     def _note(self, value: object) -> None:
         self._stands = value if isinstance(value, str) else ""
-        for told in self._on_written:
-            told()
+        for heard in self._on_written:
+            heard()
 
     def _ask(self, text: str) -> None:
         """Keep what is written, say why it is not saved, and let the carver choose."""
@@ -286,8 +286,8 @@ class Field:
 
     async def _left(self, event: GenericEventArguments) -> None:
         """The field was left: what has been written by hand is taken."""
-        told = event.args if isinstance(event.args, dict) else {}
-        value, put = told.get("value"), told.get("put")
+        sent = event.args if isinstance(event.args, dict) else {}
+        value, put = sent.get("value"), sent.get("put")
         if not isinstance(value, str) or value == put or (put != self._put_last and value == self._replaced):
             return  # nothing was written, or another value is on its way there
         self._handed_on(value)
@@ -296,8 +296,8 @@ class Field:
 
     async def _hand_on(self, event: GenericEventArguments) -> None:
         """Enter was pressed."""
-        told = event.args if isinstance(event.args, dict) else {}
-        if isinstance(value := told.get("value"), str):
+        sent = event.args if isinstance(event.args, dict) else {}
+        if isinstance(value := sent.get("value"), str):
             self._handed_on(value)
             await self._entered()
 
@@ -315,8 +315,8 @@ class Field:
 
     async def _typed(self, event: GenericEventArguments) -> None:
         """A keystroke in a live field: what stood there before it, and what it has made of it."""
-        told = event.args if isinstance(event.args, dict) else {}
-        value, before = told.get("value"), told.get("before")
+        sent = event.args if isinstance(event.args, dict) else {}
+        value, before = sent.get("value"), sent.get("before")
         if isinstance(value, str):
             self._note(value)
             await self._take(value, before if isinstance(before, str) else self._last)
@@ -352,7 +352,7 @@ class Field:
         if base is not None and self._untaken is None:
             self._untaken = base
         self.before = written if self._untaken is None else self._untaken
-        answer = self._told(written)
+        answer = self._on_change(written)
         if isinstance(answer, Awaitable):
             await answer
         self._untaken = None

@@ -9,15 +9,15 @@ from typing import Final
 
 from nicegui import ui
 
-from stopcut.app.choices import Choice
+from stopcut.app.choices import ChoiceField
 from stopcut.app.chosen_line import ChosenLine
 from stopcut.app.fields import heading, word_button, words
 from stopcut.app.moving import Gap, all_gaps, gaps_of_letter, shift_to, shifts_gone
 from stopcut.app.slide import Slid, Slide
-from stopcut.app.spoken import less_more
+from stopcut.app.wording import less_more
 from stopcut.job.edit_values import SetShift
 from stopcut.job.job import Job
-from stopcut.shop.read import Screen
+from stopcut.shop.shop_file import Screen
 from stopcut.units import Units, format_length
 from stopcut.work import Work
 
@@ -51,7 +51,9 @@ class GapLedge:
                 "Shift by hand", -reach, reach, screen.fine_step_mm, self._slid, coarse=coarse, ruled=coarse / 2
             )
             with ui.element("div") as self._sides:
-                self._side = Choice("Gap", [("before", "before it"), ("after", "after it")], "before", self._take_side)
+                self._side = ChoiceField(
+                    "Gap", [("before", "before it"), ("after", "after it")], "before", self._take_side
+                )
         self._keys = ui.element("p").classes("keys quiet")
         self._keys_in: Units | None = None
 

@@ -8,18 +8,18 @@ from typing import Final
 from nicegui import ui
 
 from stopcut.app.board.board import Look
-from stopcut.app.board.told import PinPressed, Probed
-from stopcut.app.choices import Choice, Toggle
+from stopcut.app.board.events import PinPressed, Probed
+from stopcut.app.choices import ChoiceField, Toggle
 from stopcut.app.chosen_line import ChosenLine
-from stopcut.app.fields import Field, Figures, column, words
+from stopcut.app.fields import Field, FiguresList, column, words
 from stopcut.app.findings_list import FindingsList
 from stopcut.app.job_page import JobPage
 from stopcut.app.lamp_ledge import LampLedge
 from stopcut.app.open_jobs import Standing
 from stopcut.app.section_picture import section_figures, section_svg
 from stopcut.app.section_walk import SectionWalk
-from stopcut.app.spoken import as_written
 from stopcut.app.which_line import WhichLine
+from stopcut.app.wording import as_written
 from stopcut.groove.section import section_at
 from stopcut.job.edit_values import At, SetKey
 from stopcut.units import format_angle, format_length
@@ -50,7 +50,7 @@ class GrooveSection:
             self._picture = ui.html("", sanitize=False).classes("section-picture")
             self._hint = words(NO_SECTION, "quiet")
             self._walk = SectionWalk(self.page, self._cut_at)
-            self._section = Figures({})
+            self._section = FiguresList({})
         with column("The groove"):
             self._build_groove()
         with ui.element("div").classes("pair"):
@@ -102,11 +102,11 @@ class GrooveSection:
             Toggle("Show strokes as they were before", False, self._show_before)
         self._before_place.set_visibility(False)
         self._face_off = Field("Planed off after", "", partial(self._of_board, "face_off"), hint="nothing")
-        self._figures = Figures({})
+        self._figures = FiguresList({})
 
     def _build_looks(self) -> None:
         looks = [("carved", "as carved"), ("depth", "depth"), ("outline", "outline")]
-        Choice("The board", looks, "carved", self._look, quiet=True)
+        ChoiceField("The board", looks, "carved", self._look, quiet=True)
         Toggle("Centre and corner lines", False, self.page.show_lines)
         LampLedge(self.page)
 
@@ -154,8 +154,8 @@ class GrooveSection:
         if self.page.work is not None:
             self._show_groove(self.page.work)
 
-    def _probe(self, told: Probed) -> None:
-        self._cut_at(told.x, told.y)
+    def _probe(self, event: Probed) -> None:
+        self._cut_at(event.x, event.y)
 
     def _cut_at(self, x_mm: float, y_mm: float) -> None:
         standing = self.page.standing
@@ -170,5 +170,5 @@ class GrooveSection:
         self._section.show(section_figures(cut, units))
         self.page.board.section_mark(cut.start, cut.end, format_length(cut.depth_mm, units))
 
-    def _pin(self, told: PinPressed) -> None:
-        self._findings.point_to(told.number)
+    def _pin(self, event: PinPressed) -> None:
+        self._findings.point_to(event.number)

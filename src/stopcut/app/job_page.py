@@ -12,14 +12,14 @@ from typing import Any, Protocol
 from nicegui import Client, background_tasks, ui
 from nicegui.elements.mixins.text_element import TextElement
 
-from stopcut.app.at_once import Change
-from stopcut.app.board.board import Board, Look
+from stopcut.app.board.board import BoardElement, Look
 from stopcut.app.board_view import centre_lines, groove_view, known_grooves, path_data, setting_view
 from stopcut.app.compared import otherwise
 from stopcut.app.fields import word_button, words
+from stopcut.app.merging_words import MakeEdits
 from stopcut.app.open_jobs import OpenJob, OpenJobs, Standing
 from stopcut.app.pictures import face_url, tile_url, wood_url
-from stopcut.app.spoken import day, numbered_words
+from stopcut.app.wording import day, numbered_words
 from stopcut.errors import CarverError, Severity
 from stopcut.job.edit_values import At, Edit
 from stopcut.job.job import Job, Line
@@ -27,13 +27,13 @@ from stopcut.shape.placed import Placed
 from stopcut.store.values import Head
 from stopcut.work import Work
 
-__all__ = ["JobPage", "Section"]
+__all__ = ["JobPage", "PageSection"]
 
 
 FAULT_OF_OURS = "That did not work, by a fault of stopcut’s own. What the page said was saved is saved."
 
 
-class Section(Protocol):
+class PageSection(Protocol):
     """A section of the work: its ledge, and what the board lets one do meanwhile."""
 
     slug: str
@@ -54,7 +54,7 @@ class Section(Protocol):
 class JobPage:
     """What the sections share: the job, this window's edits, the board, the line for notices."""
 
-    def __init__(self, jobs: OpenJobs, job: OpenJob, sections: tuple[type[Section], ...], first: str) -> None:
+    def __init__(self, jobs: OpenJobs, job: OpenJob, sections: tuple[type[PageSection], ...], first: str) -> None:
         self.jobs, self.job, self._sections = jobs, job, sections
         self.client: Client = ui.context.client
         self.chosen: list[str] = []
@@ -125,7 +125,7 @@ class JobPage:
         """Make an edit for a field, which shows a refusal itself. Raises Refused."""
         self._saved(await self.job.edit(edit, self.window, gesture))
 
-    async def change_or_raise(self, change: Change, gesture: str = "") -> None:
+    async def change_or_raise(self, change: MakeEdits, gesture: str = "") -> None:
         """The same of the newest text. Raises Refused, Clash."""
         self._saved(await self.job.change(change, self.window, gesture))
 
@@ -145,12 +145,12 @@ class JobPage:
         """Choose letters, here and on the board."""
         self.chosen = list(keys)
         self.board.chosen(keys)
-        for told in self._on_choose:
-            told(self.chosen)
+        for heard in self._on_choose:
+            heard(self.chosen)
 
-    def on_choose(self, told: Callable[[list[str]], None]) -> None:
+    def on_choose(self, heard: Callable[[list[str]], None]) -> None:
         """Be told which letters are chosen, for as long as the section is open."""
-        self._on_choose.append(told)
+        self._on_choose.append(heard)
 
     def show_lines(self, on: bool) -> None:
         """Draw centre and corner lines on the board, or leave them away."""
@@ -207,10 +207,10 @@ class JobPage:
         self._notice = words("", "notice").props("role=alert")
         with ui.element("div"):
             with ui.element("div").classes("board-place") as self._board_place:
-                self.board = Board(label="The board")
-                self.board.on_choose(lambda told: self.choose(list(told.keys)))
+                self.board = BoardElement(label="The board")
+                self.board.on_choose(lambda event: self.choose(list(event.keys)))
                 with ui.element("div") as self._other_place:
-                    self._other = Board(label="The same words set otherwise", still=True, figures=False)
+                    self._other = BoardElement(label="The same words set otherwise", still=True, figures=False)
                 self._other_place.set_visibility(False)
                 with ui.element("div").classes("under").props("role=status"):
                     self._under = words("", "quiet")
@@ -221,7 +221,7 @@ class JobPage:
         self._open_section(self._section_type)
         ui.keyboard(on_key=self._key, ignore=["input", "select", "textarea"])
 
-    def _section_link(self, section: type[Section]) -> ui.element:
+    def _section_link(self, section: type[PageSection]) -> ui.element:
         if not hasattr(self, "_waiting"):
             self._waiting = {}
         with ui.element("a").props(f'href="/job/{self.job.id}/{section.slug}"') as link:
@@ -230,12 +230,12 @@ class JobPage:
         link.on("click.prevent", lambda _, section=section: self._go_to(section))
         return link
 
-    def _go_to(self, section: type[Section]) -> None:
+    def _go_to(self, section: type[PageSection]) -> None:
         ui.navigate.history.push(f"/job/{self.job.id}/{section.slug}")
         self._section.leave()
         self._open_section(section)
 
-    def _open_section(self, section: type[Section]) -> None:
+    def _open_section(self, section: type[PageSection]) -> None:
         for slug, link in self._links.items():
             if slug == section.slug:
                 link.props('aria-current="page"')

@@ -9,12 +9,11 @@ from nicegui.elements.mixins.text_element import TextElement
 from nicegui.elements.upload_files import FileUpload
 
 from stopcut.app.bring_in import BringIn, text_of_file
-from stopcut.app.choices import Choice
+from stopcut.app.choices import ChoiceField
 from stopcut.app.fields import Field, word_button, words
 from stopcut.app.open_jobs import OpenJobs
-from stopcut.app.plainly import plainly
 from stopcut.app.share import share_card
-from stopcut.app.spoken import ago
+from stopcut.app.wording import ago, why_refused
 from stopcut.errors import CarverError
 from stopcut.job.edits import At, Refused, SetKey
 from stopcut.job.new import demo_job_text, new_job_text
@@ -53,7 +52,7 @@ class JobsPage:
             with ui.element("div").classes("begin"):
                 self._new()
                 BringIn("Bring in a job file", "A job of stopcut’s (.toml)", ".toml", MOST_JOB_BYTES, self._brought)
-            Choice("Show", [("at hand", "at hand"), ("archive", "archive")], "at hand", self._which)
+            ChoiceField("Show", [("at hand", "at hand"), ("archive", "archive")], "at hand", self._which)
             self._list = ui.element("ul").classes("job-list")
         self.refresh()
 
@@ -99,7 +98,7 @@ class JobsPage:
                 long=True,
                 hint="A line of its own for each line on the board",
             )
-            self._units = Choice("Measure in", [("mm", "mm"), ("in", "inches")], "mm", lambda _: None)
+            self._units = ChoiceField("Measure in", [("mm", "mm"), ("in", "inches")], "mm", lambda _: None)
             word_button("New job", self._make, firm=True)
 
     def _make(self) -> None:
@@ -110,7 +109,7 @@ class JobsPage:
         try:
             self._begin(new_job_text(words=lines, units=self._units.value, name="job.toml"))  # type: ignore[arg-type]
         except (CarverError, ValueError) as problem:
-            self._words.fault(plainly(problem))
+            self._words.fault(why_refused(problem))
 
     def _demo(self) -> None:
         self._begin(demo_job_text())
@@ -173,7 +172,7 @@ class _Entry:
         try:
             self._store.edit(self._entry.id, SetKey(At(), "title", title.strip()), self._page.window)
         except Refused as refused:
-            raise ValueError(plainly(refused)) from None
+            raise ValueError(why_refused(refused)) from None
         self._page.refresh()
 
     def _duplicate(self) -> None:

@@ -6,7 +6,7 @@ from typing import Final
 
 from nicegui import ui
 
-from stopcut.app.board.told import LampMoved
+from stopcut.app.board.events import LampMoved
 from stopcut.app.fields import heading, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.slide import Slid, Slide
@@ -49,8 +49,8 @@ class LampLedge:
         self._height = slid.value
         self._light()
 
-    def _moved(self, told: LampMoved) -> None:
-        self._from, self._height = told.azimuth % 360, told.elevation
+    def _moved(self, event: LampMoved) -> None:
+        self._from, self._height = event.azimuth % 360, event.elevation
         self._light()
 
     def _light(self) -> None:

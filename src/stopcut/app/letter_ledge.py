@@ -12,8 +12,8 @@ from nicegui import background_tasks, ui
 from stopcut.app.choices import Toggle
 from stopcut.app.chosen_line import ChosenLine
 from stopcut.app.fields import Field, heading, words
-from stopcut.app.spoken import as_written
 from stopcut.app.uploads import job_folder
+from stopcut.app.wording import as_written
 from stopcut.errors import CarverError
 from stopcut.foreign.fonts import OpenFont
 from stopcut.job.job import Job, Line

@@ -7,11 +7,11 @@ from typing import Final
 
 from nicegui import ui
 
-from stopcut.app.choices import Choice
+from stopcut.app.choices import ChoiceField
 from stopcut.app.chosen_line import ChosenLine
-from stopcut.app.fields import Field, Figures, word_button, words
-from stopcut.app.spoken import as_written
+from stopcut.app.fields import Field, FiguresList, word_button, words
 from stopcut.app.which_line import WhichLine
+from stopcut.app.wording import as_written
 from stopcut.job.job import Line
 from stopcut.job.literals import Value
 from stopcut.setting.set_board import SetLine
@@ -48,11 +48,11 @@ class LineLedge:
             self._field("line_gap", "Space above")
         for key, label in (("openness", "Openness"), ("tuck", "Tuck"), ("word_space", "Word space"), ("drop", "Drop")):
             self._field(key, label)
-        self._align = Choice("Stands", ALIGNS, "centre", partial(self._set, "align"))
-        self._bend = Choice("On", BENDS, "straight", self._bent)
+        self._align = ChoiceField("Stands", ALIGNS, "centre", partial(self._set, "align"))
+        self._bend = ChoiceField("On", BENDS, "straight", self._bent)
         with ui.element("div") as self._radius_place:
             self._radius = Field("Radius of the arc", "", self._set_radius)
-        self._figures = Figures({})
+        self._figures = FiguresList({})
 
     def _field(self, key: str, label: str) -> None:
         self._fields[key] = Field(label, "", partial(self._set, key))

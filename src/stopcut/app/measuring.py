@@ -8,7 +8,7 @@ from typing import Final
 
 from nicegui import ui
 
-from stopcut.app.board.told import Measured
+from stopcut.app.board.events import Measured
 from stopcut.app.choices import Toggle
 from stopcut.app.fields import Field, heading, words
 from stopcut.app.job_page import JobPage
@@ -40,7 +40,7 @@ class Measuring:
             self._fields = {name: Field(label, "", partial(self._write, name)) for name, label in ENDS}
         self._place.set_visibility(False)
         self._points: dict[str, float] = {}
-        page.board.on_measured(self._told)
+        page.board.on_measured(self._measured)
 
     @property
     def _units(self) -> Units:
@@ -62,21 +62,21 @@ class Measuring:
             self._page.board.measure_between((x0, y0), (x1, y1))
             self._say(Measured(x0, y0, x1, y1))
 
-    def _told(self, told: Measured) -> None:
-        self._points = {"x0": told.x0, "y0": told.y0, "x1": told.x1, "y1": told.y1}
+    def _measured(self, event: Measured) -> None:
+        self._points = {"x0": event.x0, "y0": event.y0, "x1": event.x1, "y1": event.y1}
         for name, field in self._fields.items():
             field.show(format_length(self._points[name], self._units, finest=FINEST))
-        self._say(told)
+        self._say(event)
 
-    def _say(self, told: Measured) -> None:
-        said, parts = said_between(told, self._units)
+    def _say(self, event: Measured) -> None:
+        said, parts = said_between(event, self._units)
         self._page.board.measured_text(said)
         self._said.text = f"{said} ({parts})"
 
 
-def said_between(told: Measured, units: Units) -> tuple[str, str]:
+def said_between(event: Measured, units: Units) -> tuple[str, str]:
     """How far it is between two points, and that across and up."""
-    across, up = told.x1 - told.x0, told.y1 - told.y0
+    across, up = event.x1 - event.x0, event.y1 - event.y0
     said = format_length(math.hypot(across, up), units, finest=FINEST)
     parts = (
         f"{format_length(abs(across), units, finest=FINEST)} across, {format_length(abs(up), units, finest=FINEST)} up"

@@ -15,7 +15,7 @@ from stopcut.app.job_page import JobPage
 from stopcut.errors import CarverError
 from stopcut.job.edit_values import Edit
 from stopcut.lettering.named import name_of
-from stopcut.options.mending import GLUE, Planing, Widening, planing, planing_edits, widening, widening_edit
+from stopcut.options.mended import GLUE, Planing, Widening, planing, planing_edits, widening, widening_edit
 from stopcut.units import Units, format_length, parse_length
 from stopcut.work import Work
 

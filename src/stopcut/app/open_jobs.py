@@ -16,8 +16,8 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeVar
 
-from stopcut.app.at_once import Change
 from stopcut.app.board_view import path_data
+from stopcut.app.merging_words import MakeEdits
 from stopcut.app.uploads import job_folder, outside_paths
 from stopcut.errors import CarverError, Fault, WrongJob
 from stopcut.groove.surface import Groove
@@ -25,7 +25,7 @@ from stopcut.job.edit_values import Edit
 from stopcut.job.faults import fault_of
 from stopcut.job.job import Job
 from stopcut.job.read import parse_job
-from stopcut.shop.read import Shop, read_shop
+from stopcut.shop.shop_file import Shop, read_shop
 from stopcut.store import Store
 from stopcut.store.values import Head
 from stopcut.work import Work
@@ -144,7 +144,7 @@ class OpenJob:
         """
         return await self.change(lambda text: make(parse_job(text)), window, gesture)
 
-    async def change(self, change: Change, window: str, gesture: str) -> Head:
+    async def change(self, change: MakeEdits, window: str, gesture: str) -> Head:
         """Make the edits that a change gives for the newest text, all of them or none. Raises Refused, and its own."""
         async with self._turn:
             head = await self._kept(self._store.change, self.id, change, window, gesture)

@@ -14,13 +14,13 @@ from starlette.staticfiles import StaticFiles
 from stopcut.app.at_bench.routes import serve_bench
 from stopcut.app.bench_section import BenchSection
 from stopcut.app.brief import BriefSection
-from stopcut.app.class_boards import Kept
+from stopcut.app.class_boards import ServedBoards
 from stopcut.app.class_routes import serve_classes
 from stopcut.app.classes_page import ClassesPage, ClassPage
 from stopcut.app.drawn_sheets import DrawnSheets
 from stopcut.app.fields import RELEASED, words
 from stopcut.app.groove_section import GrooveSection
-from stopcut.app.job_page import JobPage, Section
+from stopcut.app.job_page import JobPage, PageSection
 from stopcut.app.jobs_page import JobsPage, head_of_page
 from stopcut.app.open_jobs import OpenJobs
 from stopcut.app.pictures import serve_pictures
@@ -36,7 +36,7 @@ from stopcut.store.values import NoSuchJob
 
 __all__ = ["SECTIONS", "register"]
 
-SECTIONS: tuple[type[Section], ...] = (BriefSection, SettingOut, GrooveSection, BenchSection, SheetsSection)
+SECTIONS: tuple[type[PageSection], ...] = (BriefSection, SettingOut, GrooveSection, BenchSection, SheetsSection)
 """In the order of the work."""
 
 PAGE_FACE = "Alegreya Sans"
@@ -51,7 +51,7 @@ def register(api: FastAPI, store: Store) -> OpenJobs:
     serve_pictures(api, jobs)
     serve_bench(api, jobs)
     serve_shop(api)
-    kept = Kept()
+    kept = ServedBoards()
     serve_classes(api, kept)
     SheetsSection.drawn = DrawnSheets(jobs)
     SheetsSection.drawn.serve(api)
@@ -80,7 +80,7 @@ def _serve_job_files(api: FastAPI, store: Store) -> None:
         return Response(head.text, media_type="application/toml")
 
 
-def _shop_pages(jobs: OpenJobs, kept: Kept) -> None:
+def _shop_pages(jobs: OpenJobs, kept: ServedBoards) -> None:
     """The pages beside the jobs' own: all jobs, class lists, the tool roll."""
 
     @ui.page("/", title="Jobs · stopcut", dark=None)

@@ -97,7 +97,7 @@ _wood = lru_cache(maxsize=8)(wood_png)
 
 @lru_cache(maxsize=64)
 def _picture(text: str) -> bytes:
-    from stopcut.sheets.carved import carved_png
+    from stopcut.sheets.carved_picture import carved_png
 
     work = Work(job_of(text))
     return carved_png(work, SMALL_PX_WIDE, page=False)

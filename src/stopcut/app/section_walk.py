@@ -21,10 +21,10 @@ STEPS: Final = 200
 
 
 class SectionWalk:
-    """A part of the ledge; told is given the point to cut through. [mm]"""
+    """A part of the ledge; on_cut is given the point to cut through. [mm]"""
 
-    def __init__(self, page: JobPage, told: Callable[[float, float], None]) -> None:
-        self._page, self._told = page, told
+    def __init__(self, page: JobPage, on_cut: Callable[[float, float], None]) -> None:
+        self._page, self._on_cut = page, on_cut
         self._share = 0.5
         with ui.element("p"):
             word_button("Letter before", lambda: self._step(-1))
@@ -66,7 +66,7 @@ class SectionWalk:
             return
         self._slide.show(self._share * STEPS, f"{self._share:.0%} along the bottom of {groove.placed.char}")
         self._letter.text = f"{groove.placed.char}, letter {groove.placed.index} of line {groove.placed.line}"
-        self._told(*bottom_at(groove, self._share))
+        self._on_cut(*bottom_at(groove, self._share))
 
 
 def groove_of(work: Work, key: str) -> Groove | None:

@@ -20,11 +20,11 @@ class Select:
         label: str,
         options: Sequence[tuple[str, str]],
         value: str = "",
-        told: Callable[[str], Awaitable[None] | None] | None = None,
+        on_change: Callable[[str], Awaitable[None] | None] | None = None,
         says: str = "",
     ) -> None:
         self.value = value or options[0][0]
-        self._told = told
+        self._on_change = on_change
         with ui.element("label").classes("entry"):
             words(label, tag="span").classes("label")
             with ui.element("select").classes("plain") as chosen:
@@ -41,6 +41,6 @@ class Select:
 
     async def _take(self, event: GenericEventArguments) -> None:
         self.value = str(event.args)
-        answer = self._told(self.value) if self._told is not None else None
+        answer = self._on_change(self.value) if self._on_change is not None else None
         if answer is not None:
             await answer

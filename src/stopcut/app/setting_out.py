@@ -7,8 +7,8 @@ from functools import partial
 from nicegui import ui
 
 from stopcut.app.board.board import Look
-from stopcut.app.board.told import Moved, Nudged, ResetAsked
-from stopcut.app.choices import Choice, Toggle
+from stopcut.app.board.events import Moved, Nudged, ResetAsked
+from stopcut.app.choices import ChoiceField, Toggle
 from stopcut.app.chosen_line import ChosenLine
 from stopcut.app.fields import column, word_button
 from stopcut.app.gap_ledge import GapLedge
@@ -20,7 +20,7 @@ from stopcut.app.moving import gaps_moved, gaps_of_letter, shifts_after
 from stopcut.app.open_jobs import Standing
 from stopcut.job.edit_values import SetShift
 from stopcut.setting.line import joined_writing
-from stopcut.shop.read import read_shop
+from stopcut.shop.shop_file import read_shop
 
 __all__ = ["SettingOut"]
 
@@ -43,7 +43,7 @@ class SettingOut:
         page = self.page
         with column():
             self._gap = GapLedge(self._line, self._steps)
-            Choice("Moves", [("alone", "the letter alone"), ("follows", "and all after it")], "alone", self._moves)
+            ChoiceField("Moves", [("alone", "the letter alone"), ("follows", "and all after it")], "alone", self._moves)
             word_button("As the model had it", self._reset_chosen)
             word_button("The whole line as the model had it", self._reset_line)
             self._gap.build_list()
@@ -87,14 +87,14 @@ class SettingOut:
     # How the board is looked at.
 
     def _build_looks(self) -> None:
-        Choice("The board", [("carved", "as carved"), ("outline", "outline")], "carved", self._as, quiet=True)
+        ChoiceField("The board", [("carved", "as carved"), ("outline", "outline")], "carved", self._as, quiet=True)
         Toggle("Squint", False, partial(self._look, "squint"))
         Toggle("Mirrored", False, partial(self._look, "mirror"))
         nothing, face, equal = ("nothing", "nothing"), ("face", "the face’s own"), ("equal", "equal gaps")
         with ui.element("div") as self._beside_place:
-            Choice("Beside it", [nothing, equal, face], "nothing", self.page.beside)
+            ChoiceField("Beside it", [nothing, equal, face], "nothing", self.page.beside)
         with ui.element("div") as self._beside_joined:  # letters that join have no gaps to make equal
-            Choice("Beside it", [nothing, face], "nothing", self.page.beside)
+            ChoiceField("Beside it", [nothing, face], "nothing", self.page.beside)
         self._beside_joined.set_visibility(False)
 
     def _as(self, value: Look) -> None:
@@ -111,12 +111,12 @@ class SettingOut:
         self.follows = value == "follows"
         self.page.board.follows(self.follows)
 
-    async def _moved(self, told: Moved) -> None:
-        await self._move(told.key, told.dx, told.gesture)
+    async def _moved(self, event: Moved) -> None:
+        await self._move(event.key, event.dx, event.gesture)
 
-    async def _nudged(self, told: Nudged) -> None:
-        step = self._steps.coarse_step_mm if told.coarse else self._steps.fine_step_mm
-        await self._move(told.key, told.dir * step, told.gesture)
+    async def _nudged(self, event: Nudged) -> None:
+        step = self._steps.coarse_step_mm if event.coarse else self._steps.fine_step_mm
+        await self._move(event.key, event.dir * step, event.gesture)
 
     async def _move(self, key: str, dx_mm: float, gesture: str) -> None:
         work = self.page.work
@@ -129,8 +129,8 @@ class SettingOut:
             return
         await self.page.edit_all(lambda job: shifts_after(job, moved), gesture)
 
-    async def _reset_asked(self, told: ResetAsked) -> None:
-        await self._reset([told.key])
+    async def _reset_asked(self, event: ResetAsked) -> None:
+        await self._reset([event.key])
 
     async def _reset(self, keys: list[str]) -> None:
         work = self.page.work

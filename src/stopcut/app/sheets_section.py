@@ -15,7 +15,7 @@ from urllib.parse import urlencode
 
 from nicegui import background_tasks, ui
 
-from stopcut.app.choices import Choice
+from stopcut.app.choices import ChoiceField
 from stopcut.app.drawn_sheets import KINDS, DrawnSheets
 from stopcut.app.fields import column, heading, word_button, words
 from stopcut.app.job_page import JobPage
@@ -87,7 +87,7 @@ class SheetsSection:
         self._papers.clear()
         with self._papers:
             papers = [(name, name) for name in dict.fromkeys((home, *PAPERS))]
-            Choice("On paper", papers, self.paper or home, self._on_paper)
+            ChoiceField("On paper", papers, self.paper or home, self._on_paper)
         self._offer()
 
     def _place_of(self, kind: str) -> ui.element:
@@ -134,9 +134,9 @@ class SheetsSection:
 
     async def _draw(self, kinds: list[str], number: int, wanted: int) -> None:
         for kind in kinds:
-            with self._telling(kind, wanted) as told:
+            with self._telling(kind, wanted) as says:
                 try:
-                    pdf = await asyncio.to_thread(self.drawn.file, self.page.job.id, number, kind, self.paper, told)
+                    pdf = await asyncio.to_thread(self.drawn.file, self.page.job.id, number, kind, self.paper, says)
                     count = await asyncio.to_thread(page_count, pdf)
                 except Stopped:
                     return
@@ -161,12 +161,12 @@ class SheetsSection:
             if wanted == self._wanted:
                 self._doing.text = f"{KINDS[kind][0]}: {doing.lower()}, {done:.0%} done."
 
-        def told(doing: str, done: float) -> None:
+        def says(doing: str, done: float) -> None:
             if wanted != self._wanted:
                 raise Stopped
             loop.call_soon_threadsafe(say, doing, done)
 
-        yield told
+        yield says
 
     def _show_fault(self, kind: str, problem: str) -> None:
         self._places[kind].clear()

@@ -41,13 +41,13 @@ class Slide(Element, component="slide.js"):
         low: float,
         high: float,
         step: float,
-        told: Callable[[Slid], Awaitable[None] | None],
+        on_slide: Callable[[Slid], Awaitable[None] | None],
         *,
         coarse: float | None = None,
         ruled: float | None = None,
     ) -> None:
         super().__init__()
-        self._told = told
+        self._on_slide = on_slide
         self.props["label"] = label
         self.props["step"] = step
         self.props["coarse"] = coarse or 10 * step
@@ -67,9 +67,9 @@ class Slide(Element, component="slide.js"):
         self.props["says"] = says
 
     def _heard(self, event: events.GenericEventArguments) -> None:
-        told = read_slid(event.args, self._low, self._high)
-        if told is not None:
-            events.handle_event(lambda _: self._told(told), event, expect_args=True)
+        slid = read_slid(event.args, self._low, self._high)
+        if slid is not None:
+            events.handle_event(lambda _: self._on_slide(slid), event, expect_args=True)
 
 
 def read_slid(args: Any, low: float, high: float) -> Slid | None:

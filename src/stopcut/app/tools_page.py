@@ -10,20 +10,19 @@ from functools import partial
 
 from nicegui import ui
 
-from stopcut.app.choices import Choice
+from stopcut.app.choices import ChoiceField
 from stopcut.app.faults_list import FaultsList
 from stopcut.app.fields import Field, heading, word_button, words
 from stopcut.app.jobs_page import file_name, head_of_page
 from stopcut.app.open_jobs import OpenJobs, job_of
-from stopcut.app.plainly import plainly
 from stopcut.app.roll_file import Own, add_tool, change_tool, own_roll, remove_tool, with_published
 from stopcut.app.select import Select
-from stopcut.app.spoken import as_written
+from stopcut.app.wording import as_written, why_refused
 from stopcut.errors import CarverError, WrongJob
 from stopcut.job.literals import Value
 from stopcut.job.read import parse_job
-from stopcut.shop.read import read_shop
 from stopcut.shop.roll import read_roll
+from stopcut.shop.shop_file import read_shop
 from stopcut.shop.tools import TOOL_KINDS, Tool, measured_radius_mm, rise_mm
 from stopcut.units import Units, format_length, parse_length
 from stopcut.work import Work
@@ -96,13 +95,13 @@ class ToolsPage:
         self._published_head.set_visibility(False)
 
     def _offer_published(self, own: Own) -> None:
-        def told(value: str) -> None:
+        def chosen(value: str) -> None:
             with_published(value == "both")
             self.refresh()
 
         with self._both:
             ways = [("both", "yours and the published"), ("own", "yours alone")]
-            Choice("Plan with", ways, "both" if own.published else "own", told)
+            ChoiceField("Plan with", ways, "both" if own.published else "own", chosen)
 
     def _row(self, tool: Tool, number: int) -> None:
         """A tool; number is its place among one's own, 0 for a published one."""
@@ -122,7 +121,7 @@ class ToolsPage:
         try:
             remove_tool(number, tool.name)
         except (CarverError, ValueError) as problem:
-            self._about.text = plainly(problem)
+            self._about.text = why_refused(problem)
             return
         self.refresh()
 
@@ -172,7 +171,7 @@ class ToolsPage:
         try:
             pdf = await asyncio.to_thread(practice_sheet, entry.text, None if alphabet else letters)
         except CarverError as problem:
-            self._doing.text = f"Not drawn: {plainly(problem)}"
+            self._doing.text = f"Not drawn: {why_refused(problem)}"
             return
         self._doing.text = ""
         ui.download.content(pdf, f"{file_name(entry.title)}-practice.pdf", "application/pdf")
@@ -191,7 +190,7 @@ class _ToolForm:
         self._units, self._done, self._tool = units, done, tool
         self._kind = tool.kind if tool else "gouge"
         with ui.element("section").classes("tool-form").props('aria-label="A tool"'):
-            Choice("Kind", list(KINDS), self._kind, self._of_kind)
+            ChoiceField("Kind", list(KINDS), self._kind, self._of_kind)
             self._name = Field("Name", tool.name if tool else "", lambda _: None, long=True)
             with ui.element("div").classes("tool-fields"):
                 width = format_length(tool.width_mm, units) if tool else ""
@@ -207,7 +206,7 @@ class _ToolForm:
                 self._count = Field("How many", f"{tool.count}" if tool else "1", lambda _: None)
                 self._number = Field("Maker’s number", tool.number if tool else "", lambda _: None)
             ways = [("double", "both sides"), ("single", "one side")]
-            self._bevel = Choice("Ground on", ways, tool.bevel if tool else "double", lambda _: None)
+            self._bevel = ChoiceField("Ground on", ways, tool.bevel if tool else "double", lambda _: None)
             words(HOW, "quiet")
             self._faults = FaultsList()
             with ui.element("div").classes("ends"):

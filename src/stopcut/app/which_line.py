@@ -8,7 +8,7 @@ from typing import Final
 
 from nicegui import ui
 
-from stopcut.app.choices import Choice
+from stopcut.app.choices import ChoiceField
 from stopcut.app.chosen_line import ChosenLine
 from stopcut.app.fields import word_button, words
 from stopcut.work import Work
@@ -48,12 +48,12 @@ class WhichLine:
     def __init__(self, line: ChosenLine, keys: Collection[str]) -> None:
         self._line, self._keys = line, keys
         self._offered: tuple[str, ...] = ()
-        self._lines: Choice | None = None
+        self._lines: ChoiceField | None = None
         self._which = ui.element("div")
         self._words = words("", "large")
         with ui.element("div") as self._scope_place:
             for_whom = [("all", "every line"), ("line", "this line alone")]
-            self._scope = Choice("Changes are for", for_whom, "line" if line.alone else "all", self._for_whom)
+            self._scope = ChoiceField("Changes are for", for_whom, "line" if line.alone else "all", self._for_whom)
         self._own = ui.element("div")
         self._owned: list[str] = []
 
@@ -77,7 +77,7 @@ class WhichLine:
                 by_words = len(said) <= MOST_BY_WORDS
                 offered = [(str(n), called(one) if by_words else str(n)) for n, one in enumerate(said, 1)]
                 self._lines = (
-                    Choice("Line", offered, str(self._line.number), self._take_line) if len(said) > 1 else None
+                    ChoiceField("Line", offered, str(self._line.number), self._take_line) if len(said) > 1 else None
                 )
         if self._lines is not None and self._line.set is not None:
             self._lines.show(str(self._line.set.number))

@@ -13,7 +13,7 @@ from stopcut.errors import WrongJob
 from stopcut.files import write_together
 from stopcut.job.elsewhere import text_for
 from stopcut.job.read import read_job
-from stopcut.shop.read import read_shop
+from stopcut.shop.shop_file import read_shop
 from stopcut.units import format_length
 
 if TYPE_CHECKING:

@@ -14,12 +14,10 @@ from typing import TYPE_CHECKING, Any, Final
 import click
 
 from stopcut import __version__
-from stopcut.cli.app_command import app
-from stopcut.cli.arcs_command import arcs
 from stopcut.cli.class_command import class_command
 from stopcut.cli.console import Teller
 from stopcut.cli.plain import board_in_words, faces_in_words, mending_in_words, plan_in_words, strokes_in_words
-from stopcut.cli.practice_command import practice
+from stopcut.cli.practice_command import arcs, practice
 from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, WrongJob
 from stopcut.files import write_together
 from stopcut.job.elsewhere import text_for
@@ -28,13 +26,13 @@ from stopcut.job.new import demo_job_text, new_job_text
 from stopcut.job.read import parse_job, read_job
 from stopcut.lettering.faces import list_faces
 from stopcut.sheets.measured import faults_measured, measured, must_stop
-from stopcut.shop.read import read_shop
+from stopcut.shop.shop_file import read_shop
 from stopcut.units import parse_length
 from stopcut.work import Work
 
 if TYPE_CHECKING:
     from stopcut.bench.order import Way
-    from stopcut.options.mending import Planing, Widening
+    from stopcut.options.mended import Planing, Widening
     from stopcut.shop.rates import Skill
 
     Mending = Planing | Widening
@@ -108,7 +106,6 @@ def commands(context: click.Context) -> int:
     return FINE
 
 
-commands.add_command(app)
 commands.add_command(arcs)
 commands.add_command(class_command)
 commands.add_command(practice)
@@ -267,7 +264,7 @@ def mend(
 
     Give --letter and --widen, or --plane. Nothing is written without --out, and never over a file that is there.
     """
-    from stopcut.options.mending import GLUE, planing, widening
+    from stopcut.options.mended import GLUE, planing, widening
 
     teller = Teller(quiet)
     if widen is None and plane is None:
@@ -341,6 +338,21 @@ def faces(specimen: Path | None, words: str, everything: bool, quiet: bool) -> i
         write_together(specimen.parent, {specimen.name: specimen_png([face.family for face in found], words)})
         teller.say(f"Specimen: {specimen}")
     return FINE
+
+
+@commands.command(short_help="The workshop in the browser.")
+@click.option("--port", type=click.IntRange(1, 65535), metavar="N", help="Serve at this port and no other.")
+@click.option("--no-browser", is_flag=True, help="Only say the address; open no browser.")
+@click.option("--share", is_flag=True, help="Share it with this network too, for a tablet, behind a key.")
+def app(port: int | None, no_browser: bool, share: bool) -> int:
+    """Open the workshop in the browser: set out by eye, see the carved board at once, print.
+
+    It serves this machine alone, and needs no other. Ctrl-C ends it; nothing that it showed as saved is lost.
+    """
+    from stopcut.app.serve import serve  # the server's libraries are only loaded to serve
+
+    serve(port=port, share=share, browser=not no_browser, say=Teller().say)
+    return 0
 
 
 def _sheets(job: Job, folder: Path, paper: str | None, whole: bool, quiet: bool) -> int:

@@ -13,7 +13,7 @@ from stopcut.work import Work
 
 if TYPE_CHECKING:
     from stopcut.bench.planned import Plan
-    from stopcut.options.mending import Planing, Widening
+    from stopcut.options.mended import Planing, Widening
     from stopcut.shop.tools import Tool
 
 __all__ = ["board_in_words", "faces_in_words", "mending_in_words", "plan_in_words", "strokes_in_words"]
@@ -93,7 +93,7 @@ def strokes_in_words(plan: Plan, units: Units) -> str:
 
 def mending_in_words(work: Work, made: Widening | Planing) -> str:
     """What a way to mend comes to, a line each."""
-    from stopcut.options.mending import Widening
+    from stopcut.options.mended import Widening
 
     units = work.job.units
 

@@ -1,4 +1,5 @@
-"""`stopcut practice`: strokes from easy to hard, or the letters of a face by difficulty."""
+"""What one practises with: `stopcut practice`, strokes from easy to hard or the letters of a face by difficulty, and
+`stopcut arcs`, the sheet of arcs to lay a gouge against."""
 
 from __future__ import annotations
 
@@ -11,10 +12,10 @@ from stopcut.cli.console import Teller
 from stopcut.errors import CarverError, Fault, WrongJob
 from stopcut.files import write_together
 from stopcut.job.read import parse_job, read_job
-from stopcut.shop.read import read_shop
+from stopcut.shop.shop_file import read_shop
 from stopcut.work import Work
 
-__all__ = ["practice"]
+__all__ = ["arcs", "practice"]
 
 
 @click.command(short_help="Strokes to practise, from easy to hard.")
@@ -68,4 +69,19 @@ def practice(
     write_together(target.parent, {target.name: drawn})
     teller.say(said)
     teller.say(f"Practice sheet: {target}")
+    return 0
+
+
+@click.command(short_help="Arcs at full size to lay a gouge against.")
+@click.option("--out", "target", required=True, type=click.Path(path_type=Path), metavar="PDF", help="What to write.")
+@click.option("--inches", is_flag=True, help="Radii and widths in inches.")
+@click.option("--paper", metavar="SIZE", help="Paper to print on: A4, A3, Letter, Tabloid …")
+@click.option("--quiet", "-q", is_flag=True, help="Say nothing but faults.")
+def arcs(target: Path, inches: bool, paper: str | None, quiet: bool) -> int:
+    """Draw the arcs of usual gouges at full size, and a table of radii from the width and rise of a stab mark."""
+    from stopcut.sheets.arcs import arcs_pdf
+
+    drawn = arcs_pdf("in" if inches else "mm", paper, issued=datetime.date.today())
+    write_together(target.parent, {target.name: drawn})
+    Teller(quiet).say(f"Arcs: {target}\nPrint at actual size (100 %), and measure both bars.")
     return 0

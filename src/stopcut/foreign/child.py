@@ -18,7 +18,7 @@ import threading
 from collections import OrderedDict
 from typing import Any
 
-__all__ = ["Child", "Children", "Gone", "Refused"]
+__all__ = ["Child", "Children", "FileRefused", "Gone"]
 
 SECONDS = 10.0
 """Longest wait for one answer. [s] Our choice: a line of the slowest honest font takes a hundredth of it."""
@@ -32,7 +32,7 @@ class Gone(Exception):
     """The worker did not answer; the message says what became of it, for a person."""
 
 
-class Refused(Exception):
+class FileRefused(Exception):
     """The worker answered that the file is at fault; the message says in what."""
 
 
@@ -113,7 +113,7 @@ class Child:
         except (ValueError, RecursionError):
             answer = None
         if isinstance(answer, dict) and "refused" in answer:
-            raise Refused(str(answer["refused"])[:400])
+            raise FileRefused(str(answer["refused"])[:400])
         if not isinstance(answer, dict) or "answer" not in answer:
             self.close()
             raise Gone("reading it gave no sense")

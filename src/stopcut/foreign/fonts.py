@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import Any
 
 from stopcut.errors import BadFace
-from stopcut.foreign.child import Child, Children, Gone, Refused
+from stopcut.foreign.child import Child, Children, FileRefused, Gone
 from stopcut.shape.outline import Contour, Outline, Segment
 
-__all__ = ["About", "Axis", "OpenFont", "Run", "ShapedLetter", "members_of", "what_lacks", "which_have"]
+__all__ = ["About", "Axis", "OpenFont", "ShapedLetter", "TextRun", "members_of", "what_lacks", "which_have"]
 
 _WORKER = "stopcut.foreign.font_worker"
 _workers = Children(_WORKER)
@@ -83,7 +83,7 @@ class About:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class TextRun:
     """A part of a text that is shaped in one direction: characters start to end, right to left or not."""
 
     start: int
@@ -125,7 +125,7 @@ class OpenFont:
     def line(
         self,
         text: str,
-        runs: Sequence[Run],
+        runs: Sequence[TextRun],
         starts: Sequence[int],
         *,
         features: Mapping[str, int],
@@ -156,7 +156,7 @@ class OpenFont:
     def _ask(self, request: dict[str, Any]) -> Any:
         try:
             return self._child().ask(request)
-        except (Refused, Gone) as problem:
+        except (FileRefused, Gone) as problem:
             raise self._bad(str(problem)) from problem
 
     def _child(self) -> Child:
@@ -201,7 +201,7 @@ def what_lacks(faces: Sequence[tuple[Path, int]], text: str) -> tuple[str, ...]:
     try:
         answer = child.ask({"do": "lack", "faces": [[str(path), member] for path, member in faces], "text": text})
         return tuple(str(answer[i]) for i in range(len(faces)))
-    except (Refused, Gone, TypeError, IndexError, KeyError):
+    except (FileRefused, Gone, TypeError, IndexError, KeyError):
         return (text,) * len(faces)
     finally:
         child.close()
@@ -213,7 +213,7 @@ def _members(batch: Sequence[Path]) -> list[tuple[About, ...]] | None:
     try:
         answer = child.ask({"do": "members", "paths": [str(path) for path in batch]})
         return [tuple(_about(member) for member in answer[i]) for i in range(len(batch))]
-    except (Refused, Gone, KeyError, TypeError, ValueError, IndexError):
+    except (FileRefused, Gone, KeyError, TypeError, ValueError, IndexError):
         return [()] if len(batch) == 1 else None
     finally:
         child.close()

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from stopcut.errors import BadFile
-from stopcut.foreign.child import Children, Gone, Refused
+from stopcut.foreign.child import Children, FileRefused, Gone
 from stopcut.keep import keep
 from stopcut.shape.outline import Contour, Outline, Segment
 from stopcut.shape.packed import pack_outline, unpack_outline
@@ -54,7 +54,7 @@ def _read(path: Path) -> Outline:
     try:
         answer = _workers.of().ask({"do": "read", "path": str(path.absolute())}, seconds=SECONDS)
         outline = Outline(tuple(Contour(tuple(_segments(contour))) for contour in answer["contours"]))
-    except (Refused, Gone) as problem:
+    except (FileRefused, Gone) as problem:
         # The system ends a worker at its ration of processor time, a little before the tool's own patience ends.
         why = "reading it takes too long" if "SIGXCPU" in str(problem) else str(problem)
         raise _bad(path, why) from problem

@@ -6,13 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.groove.surface import LineKind, Roof
 
 __all__ = ["BOTTOMS", "Chain", "chains", "distances", "joined"]
 
-Array = NDArray[np.float64]
 
 BOTTOMS: tuple[LineKind, ...] = ("centre", "corner")
 """The kinds of line that run along the groove's bottom."""

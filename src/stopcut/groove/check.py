@@ -1,4 +1,4 @@
-"""The roof's check on itself: what must be so of every right roof and was not so of any wrong one in a trial.
+"""The roof's check on itself: what must be so of every right roof and was not so of any wrong one that was tried.
 
 That the faces' areas add up to the outline's proves nothing (half-edges cancel in pairs whatever they are), so each
 node's height is compared with its distance from the edge of each face it is in, every face must have area, and along
@@ -11,13 +11,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.groove.wavefront import Lost
 
 __all__ = ["check_roof"]
 
-Array = NDArray[np.float64]
 
 HEIGHT_SLACK = 1e-7
 """How far a node's height may be from its distance to its walls' edges. [em] Our choice: 6 nm at 60 mm letters."""

@@ -12,13 +12,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.shape.flat import Flat
 
 __all__ = ["Corners", "Ring", "corners"]
 
-Array = NDArray[np.float64]
 
 SHARP_DEG = 40.0
 """Tangents that break by this much make a corner. [degrees] Our choice, from trials on faces of every kind."""

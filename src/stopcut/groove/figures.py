@@ -13,11 +13,11 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.groove.surface import Roof
 
 __all__ = ["area_above", "face_areas", "greatest_height", "plan_area", "volume_under"]
 
-Array = NDArray[np.float64]
 
 KEPT = 512
 """How many roofs' figures are kept in memory. Our choice, because a board has some tens of different letters."""

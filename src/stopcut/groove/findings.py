@@ -10,12 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stopcut.errors import Finding, Severity
-from stopcut.groove.between import apart_cases, joined_cases, short_grain_cases
 from stopcut.groove.finding_words import Case, grouped, is_less, named
-from stopcut.groove.standing import Carved, counters, finer_than, inner_corners, narrow_wood
-from stopcut.groove.surroundings import avoid_cases, edge_cases, relief_cases
+from stopcut.groove.place_findings import avoid_cases, edge_cases, relief_cases
+from stopcut.groove.shape_facts import Carved, counters, finer_than, inner_corners, narrow_wood
+from stopcut.groove.wood_findings import apart_cases, joined_cases, short_grain_cases
 from stopcut.job.job import Avoid, Board
-from stopcut.shape.outline import Point
 from stopcut.shape.placed import Placed
 from stopcut.shop.thresholds import Thresholds
 from stopcut.shop.woods import Texture
@@ -108,7 +107,7 @@ def _thin(key: FindingsKey, one: Carved) -> Iterator[Case]:
             f"{named(one.placed)} has finer."
         )
         remedy = "Choose a plainer face or drawing, or a larger cap height."
-        yield Case("fine-detail", Severity.LOOK, one.placed, 0, says, remedy, _on_board(one.placed, rough))
+        yield Case("fine-detail", Severity.LOOK, one.placed, 0, says, remedy, one.placed.point_mm(rough))
 
 
 def _small_counters(key: FindingsKey, one: Carved) -> Iterator[Case]:
@@ -121,7 +120,7 @@ def _small_counters(key: FindingsKey, one: Carved) -> Iterator[Case]:
                 f"{key.board.wood} it wants {format_length(least, key.units)} to stay."
             )
             remedy = "Cut the line larger or lighter, or choose a face with wider counters."
-            at = _on_board(one.placed, (counter.x, counter.y))
+            at = one.placed.point_mm((counter.x, counter.y))
             yield Case("small-counter", Severity.LOOK, one.placed, -width, says, remedy, at)
 
 
@@ -134,7 +133,7 @@ def _narrow(key: FindingsKey, one: Carved) -> Iterator[Case]:
             f"little for {key.board.wood}."
         )
         remedy = "Cut the line larger or lighter, or choose a more open face."
-        yield Case("narrow-wood", Severity.LOOK, one.placed, 0, says, remedy, _on_board(one.placed, narrow))
+        yield Case("narrow-wood", Severity.LOOK, one.placed, 0, says, remedy, one.placed.point_mm(narrow))
 
 
 def _sharp_inside(key: FindingsKey, one: Carved) -> Iterator[Case]:
@@ -146,10 +145,5 @@ def _sharp_inside(key: FindingsKey, one: Carved) -> Iterator[Case]:
     angle, name = format_angle(round(worst.wood_deg)), named(one.placed)
     says = f"{angle} is the wood inside the apex of {name}: a chisel driven in would split it off."
     remedy = "Leave the apex to the last and cut it with a narrow chisel, by slicing; do not wedge."
-    at = _on_board(one.placed, (worst.x, worst.y))
+    at = one.placed.point_mm((worst.x, worst.y))
     yield Case("sharp-apex", Severity.NOTE, one.placed, -worst.wood_deg, says, remedy, at)
-
-
-def _on_board(placed: Placed, point: Point) -> Point:
-    a, b, c, d, e, f = placed.matrix
-    return (a * point[0] + c * point[1] + e, b * point[0] + d * point[1] + f)

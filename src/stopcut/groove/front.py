@@ -11,15 +11,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-__all__ = ["MOVING_ALONG", "NEAR", "NEVER", "Front", "Place", "Skeleton"]
+from stopcut.arrays import Array
+from stopcut.shape.outline import Point
 
-Array = NDArray[np.float64]
-Place = tuple[float, float]
+__all__ = ["MOVING_ALONG", "NEAR", "NEVER", "Front", "Skeleton"]
 
 NEAR = 1e-11
-"""Things this close are in one place. [em] Our choice: 1e-10 to 1e-13 answered alike in a trial, 1e-8 did not."""
+"""Things this close are in one place. [em] Our choice: 1e-10 to 1e-13 answered alike on letters, 1e-8 did not."""
 TIME_ROUNDING = 4e-16
 """How well a time is known; times a vertex's speed, how well its place is. [em] Doubles near 1."""
 OPPOSITE = 1e-9
@@ -154,7 +153,7 @@ class Front:
         self.starts[self.out[v]].remove(v)
         self.reflex.pop(v, None)
 
-    def at(self, v: int) -> Place:
+    def at(self, v: int) -> Point:
         """Where a vertex is now."""
         span = self.now - self.born[v]
         return self.x[v] + self.vx[v] * span, self.y[v] + self.vy[v] * span
@@ -163,7 +162,7 @@ class Front:
         """How fast a vertex runs, near enough to compare."""
         return abs(self.vx[v]) + abs(self.vy[v])
 
-    def is_at(self, v: int, place: Place) -> bool:
+    def is_at(self, v: int, place: Point) -> bool:
         """Whether a vertex is at this place now, as far as can be known."""
         x, y = self.at(v)
         return max(abs(x - place[0]), abs(y - place[1])) <= NEAR + TIME_ROUNDING * self.speed(v)

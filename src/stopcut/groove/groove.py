@@ -13,18 +13,18 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.errors import CarverError
 from stopcut.groove.figures import area_above, greatest_height, plan_area, volume_under
 from stopcut.groove.lines import lines_of
 from stopcut.groove.roof import TOLERANCE_EM, roof_of
 from stopcut.groove.surface import Groove, GrooveLine, Pit, PlanLine, PlanPit
+from stopcut.shape.flat import points_mm
 from stopcut.shape.placed import Placed
 
 __all__ = ["BadWall", "groove", "tolerance_for"]
 
-Array = NDArray[np.float64]
 
 FINEST_MM = 0.02
 """How far an ornament's edges may lie off its curves. [mm] Our choice, as for letters of 60 mm caps, so that mending,
@@ -79,7 +79,7 @@ def groove(placed: Placed, wall_deg: float, flat_bottom_mm: float | None = None)
         roof=roof,
         wall_deg=wall_deg,
         flat_bottom_mm=flat_bottom_mm,
-        nodes_mm=_on_board(placed, roof.nodes),
+        nodes_mm=points_mm(placed, roof.nodes),
         depths_mm=cut.depth(roof.heights * cut.scale),
         lines=tuple(_line(placed, cut, line) for line in drawn.lines),
         max_depth_mm=min(greatest_height(roof) * cut.scale * cut.tan, cut.flat_mm),
@@ -101,15 +101,9 @@ def tolerance_for(placed: Placed) -> float:
 def _line(placed: Placed, cut: _Cut, line: PlanLine) -> GrooveLine:
     half_width = line.half_width * cut.scale
     parallel = tuple((start * cut.scale, end * cut.scale) for start, end in line.parallel)
-    return GrooveLine(line.kind, _on_board(placed, line.points), half_width, cut.depth(half_width), parallel)
+    return GrooveLine(line.kind, points_mm(placed, line.points), half_width, cut.depth(half_width), parallel)
 
 
 def _pit(placed: Placed, cut: _Cut, pit: PlanPit) -> Pit:
-    ((x, y),) = _on_board(placed, np.array([[pit.x, pit.y]])).tolist()
+    ((x, y),) = points_mm(placed, np.array([[pit.x, pit.y]])).tolist()
     return Pit(x, y, min(pit.half_width * cut.scale * cut.tan, cut.flat_mm))
-
-
-def _on_board(placed: Placed, points: Array) -> Array:
-    a, b, c, d, e, f = placed.matrix
-    placed_points: Array = points @ np.array([[a, b], [c, d]]) + np.array([e, f])
-    return placed_points

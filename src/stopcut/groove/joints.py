@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-__all__ = ["Chain", "Crossed", "joined"]
+__all__ = ["Crossed", "Strand", "joined"]
 
 SAME_RAY = 1e-6
 """Rays closer than this in angle are one direction. [radians] Our choice: the ground already swept between two rays is
@@ -18,7 +18,7 @@ class Crossed(Exception):
 
 
 @dataclass(slots=True)
-class Chain:
+class Strand:
     """What one strand of the front brings to a node: vertices that die there, or a piece that passes through.
 
     came and before are the edge that comes in and the vertex it comes from; goes and after the edge that goes out and
@@ -33,7 +33,7 @@ class Chain:
     was_start: int
 
 
-def joined(chains: list[Chain], dx: Sequence[float], dy: Sequence[float]) -> list[tuple[Chain, Chain]]:
+def joined(chains: list[Strand], dx: Sequence[float], dy: Sequence[float]) -> list[tuple[Strand, Strand]]:
     """(chain that goes out, chain that comes in next anticlockwise of it), for each new vertex.
 
     dx, dy: each edge's direction. Raises Crossed.

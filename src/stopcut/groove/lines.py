@@ -12,6 +12,9 @@ written down here as numbered rules:
 6. A long mitre is one only while it tapers; what does not taper is centre line.
 7. A line that stops short of a rounded or blunt tip is drawn out to it.
 8. What has neither centre line nor mitre, or one too short to see, is a round dot: its deepest point is marked.
+
+Limits said to be from trials, here and in the rules' modules, are our choice by eye on letters of many faces;
+`python -m benchmarks.lines` draws such letters to be looked at again.
 """
 
 from __future__ import annotations
@@ -23,17 +26,15 @@ import numpy as np
 
 from stopcut.groove.chains import BOTTOMS, Chain, chains, joined
 from stopcut.groove.corners import Corners, corners
-from stopcut.groove.dots import dots
-from stopcut.groove.lines_kept import pack_lines, unpack_lines
-from stopcut.groove.mitres import drawn_out, tapered
+from stopcut.groove.mitres import dots, drawn_out, tapered
 from stopcut.groove.roof import ROOF_VERSION, roof_of
 from stopcut.groove.runs import RunLine, long_runs, parallel_runs, turned_loop
 from stopcut.groove.sides import Sides, pieces, sides_of, walls
-from stopcut.groove.surface import LineKind, PlanLine, PlanLines, Roof
-from stopcut.keep import keep
+from stopcut.groove.surface import LineKind, PlanLine, PlanLines, PlanPit, Roof
+from stopcut.keep import keep, pack_arrays, unpack_arrays
 from stopcut.shape.outline import Outline
 
-__all__ = ["lines", "lines_of"]
+__all__ = ["lines", "lines_of", "pack_lines", "unpack_lines"]
 
 FLAT_DEG = 12.0
 """Walls that turn less than this from one to the next are one wall. [degrees] Our choice, from trials: the flat seam
@@ -50,6 +51,8 @@ AROUND = 5.0
 [half-widths] Our choice: a round end's is π half-widths long."""
 LINES_VERSION = 7
 """Raised when the same roof would now give other lines: what older versions kept is then not used."""
+KINDS: tuple[LineKind, ...] = ("centre", "corner", "arris")
+"""A line's kind is kept as its place in here."""
 
 
 def lines(roof: Roof) -> PlanLines:
@@ -153,3 +156,33 @@ def _seams(roof: Roof, kinds: list[LineKind | None], turns: list[float]) -> list
         if bottoms[node]:
             out += path
     return out
+
+
+def pack_lines(drawn: PlanLines) -> bytes:
+    """Lines and pits as bytes."""
+    none = np.empty((0, 2))
+    return pack_arrays(
+        {
+            "kinds": np.array([KINDS.index(line.kind) for line in drawn.lines], dtype=np.int64),
+            "sizes": np.array([len(line.points) for line in drawn.lines], dtype=np.int64),
+            "points": np.concatenate([none, *(line.points for line in drawn.lines)]),
+            "half_width": np.concatenate([none[:, 0], *(line.half_width for line in drawn.lines)]),
+            "runs": np.array([len(line.parallel) for line in drawn.lines], dtype=np.int64),
+            "parallel": np.array([run for line in drawn.lines for run in line.parallel], dtype=float).reshape(-1, 2),
+            "pits": np.array([(pit.x, pit.y, pit.half_width) for pit in drawn.pits], dtype=float).reshape(-1, 3),
+        }
+    )
+
+
+def unpack_lines(packed: bytes) -> PlanLines:
+    """What pack_lines packed. Raises ValueError or KeyError for anything else."""
+    held = unpack_arrays(packed)
+    at, run = 0, 0
+    lines = []
+    for kind, size, runs in zip(held["kinds"].tolist(), held["sizes"].tolist(), held["runs"].tolist(), strict=True):
+        parallel = tuple((float(start), float(end)) for start, end in held["parallel"][run : run + runs])
+        lines.append(
+            PlanLine(KINDS[kind], held["points"][at : at + size], held["half_width"][at : at + size], parallel)
+        )
+        at, run = at + size, run + runs
+    return PlanLines(tuple(lines), tuple(PlanPit(*pit) for pit in held["pits"].tolist()))

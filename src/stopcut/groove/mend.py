@@ -20,12 +20,12 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.groove.tangles import is_tangled, untangled
 from stopcut.shape.flat import Flat
 
 __all__ = ["GRID", "MOST", "mended", "on_grid", "unit_of"]
 
-Array = NDArray[np.float64]
 
 GRID = 2.0**-24
 """The grid that coordinates are moved to. [of the shape's reach rounded to a power of two] Our choice: moves a letter's
@@ -34,7 +34,7 @@ MOST = 0.8
 """The most that mending moves an outline, and the width under which a spike or slit goes whole. [tolerances] Our
 choice: 0.017 to 0.019 mm at 60 mm caps flattened to 0.00025 em, and never 0.02 mm of an ornament."""
 TINY = 0.4
-"""An edge shorter than this is closed up. [tolerances] Our choice: 0.0001 em of a letter, as a trial found needful."""
+"""An edge shorter than this is closed up. [tolerances] Our choice: 0.0001 em of a letter, found needful."""
 HAIRPIN_DEG = 165.0
 """A vertex that turns this much is a spike's tip or a slit's end. [degrees] Our choice, as TINY."""
 CORNER_DEG = 30.0

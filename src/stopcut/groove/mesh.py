@@ -10,14 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Indices
 from stopcut.groove.surface import Groove, Roof
 
 __all__ = ["Mesh", "mesh", "roof_triangles"]
 
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 Triangle = tuple[int, int, int]
 
 SAME_HEIGHT = 1e-9

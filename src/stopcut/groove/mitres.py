@@ -1,7 +1,8 @@
-"""Mitres: the lines from a groove's bottom up to the corners of its outline.
+"""Mitres and dots: the lines from a groove's bottom up to the corners of its outline.
 
 A mitre to a square corner rises fast; the branch into a serif or a tail rises slowly and may run on as the stroke
-itself. And where a corner is rounded or blunt the walls stop meeting a little short of it: the line is carried on.
+itself. And where a corner is rounded or blunt the walls stop meeting a little short of it: the line is carried on. Dots
+are shapes so round that no line would be pencilled in them: only their deepest point is marked.
 """
 
 from __future__ import annotations
@@ -11,16 +12,15 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from stopcut.groove.chains import Chain, distances
 from stopcut.groove.corners import Corners
 from stopcut.groove.runs import slopes
-from stopcut.groove.sides import Sides
+from stopcut.groove.sides import Sides, pieces
+from stopcut.groove.surface import PlanPit, Roof
 
-__all__ = ["drawn_out", "tapered"]
+__all__ = ["dots", "drawn_out", "tapered"]
 
-Array = NDArray[np.float64]
 
 LONG_MITRE = 5.0
 """A mitre longer than this must taper. [deepest half-widths] Our choice, from trials: an R's leg, an S's tail."""
@@ -31,6 +31,8 @@ TAPER_WINDOW = 0.5
 TIP_REACH = 3.0
 """A mitre is drawn out to a tip no farther off than this. [half-widths at its end] Our choice: a rounded tip lies one
 half-width off, a pointed one that the flattening cut off a little more."""
+DOT = 0.5
+"""Centre lines shorter than this that meet no other are none. [deepest half-widths] Our choice."""
 
 
 def tapered(chain: Chain, number: int) -> list[Chain]:
@@ -93,3 +95,26 @@ def _to_tip(chain: Chain, found: Corners, sides: Sides) -> Chain:
     if float(np.hypot(*(tip - chain.points[-1]))) > TIP_REACH * height:
         return chain
     return replace(chain, points=np.vstack([chain.points, tip]), heights=np.append(chain.heights, 0.0))
+
+
+def dots(roof: Roof, drawn: list[Chain]) -> tuple[tuple[PlanPit, ...], list[Chain]]:
+    """Rule 8: the dots, and the chains that are left. Specks of line beside others go too (the middle of a ball)."""
+    meeting = Counter(end for chain in drawn if chain.kind != "arris" for end in chain.ends)
+    kept = [chain for chain in drawn if not _speck(chain, meeting)]
+    shape = pieces(roof)
+    lined = {shape[max(chain.ends)] for chain in kept if chain.kind != "arris"}
+    tops: dict[int, int] = {}
+    for node, number in enumerate(shape):
+        if number not in lined and roof.heights[node] > roof.heights[tops.get(number, 0)]:
+            tops[number] = node
+    return tuple(_pit(roof, top) for top in tops.values()), kept
+
+
+def _pit(roof: Roof, node: int) -> PlanPit:
+    return PlanPit(float(roof.nodes[node, 0]), float(roof.nodes[node, 1]), float(roof.heights[node]))
+
+
+def _speck(chain: Chain, meeting: Counter[int]) -> bool:
+    """Whether a centre line is too short to see and meets no other."""
+    alone = chain.ends[0] == chain.ends[1] or all(meeting[end] == 1 for end in chain.ends)
+    return chain.kind == "centre" and alone and chain.length < DOT * chain.deepest

@@ -13,10 +13,11 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.errors import CarverError
 from stopcut.groove.check import check_roof
-from stopcut.groove.faces import walk_faces
 from stopcut.groove.mend import mended, on_grid, unit_of
+from stopcut.groove.roof_faces import walk_faces
 from stopcut.groove.surface import Roof
 from stopcut.groove.wavefront import Lost, skeleton
 from stopcut.keep import keep, pack_arrays, unpack_arrays
@@ -25,15 +26,14 @@ from stopcut.shape.outline import Outline
 
 __all__ = ["ROOF_VERSION", "TOLERANCE_EM", "RoofError", "pack_roof", "roof", "roof_of", "unpack_roof"]
 
-Array = NDArray[np.float64]
 Number = TypeVar("Number", np.float64, np.int64)
 
 TOLERANCE_EM = 0.00025
 """How far a letter's flattened edge may be from its curve. [em] Our choice: 0.02 mm at 60 mm caps, and the area-true
 push brings depths nearer still; at twice as much the lines of small old-style letters moved by more than 0.05 mm."""
 JITTER = 1e-6
-"""How far vertices are moved at random when a roof fails. [of the shape's size] Our choice: mended every failure of a
-trial's 21,000 runs; 0.1 μm at 60 mm caps."""
+"""How far vertices are moved at random when a roof fails. [of the shape's size] Our choice: mended every failure of
+21,000 runs; 0.1 μm at 60 mm caps."""
 TRIES = 6
 """Times a failing roof is tried, each but the first with another jitter. Our choice."""
 ROOF_VERSION = 3

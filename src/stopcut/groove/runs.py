@@ -10,15 +10,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.groove.chains import distances
 
-__all__ = ["Run", "RunLine", "long_runs", "parallel_runs", "slopes", "turned_loop"]
+__all__ = ["RunLine", "Span", "long_runs", "parallel_runs", "slopes", "turned_loop"]
 
-Array = NDArray[np.float64]
 
-Run = tuple[float, float]
+Span = tuple[float, float]
 
 STRAIGHT_SLOPE = 0.08
 """Walls of a straight stroke whose half-width changes no more than this are parallel. [per length] Our choice, from
@@ -56,10 +55,10 @@ class RunLine:
     half_width: Array
     ends: tuple[int, int]
     deepest: float
-    runs: tuple[Run, ...]
+    runs: tuple[Span, ...]
 
 
-def parallel_runs(points: Array, half_width: Array, deepest: float) -> tuple[Run, ...]:
+def parallel_runs(points: Array, half_width: Array, deepest: float) -> tuple[Span, ...]:
     """Where the walls are parallel along a centre line, however short, as (start, end) distances from its beginning.
 
     deepest is the shape's deepest half-width, in the unit of the points.
@@ -74,7 +73,7 @@ def parallel_runs(points: Array, half_width: Array, deepest: float) -> tuple[Run
     return tuple(_below(at, slope - limit * (1 + ROUNDING)))
 
 
-def long_runs(lines: Sequence[RunLine]) -> list[tuple[Run, ...]]:
+def long_runs(lines: Sequence[RunLine]) -> list[tuple[Span, ...]]:
     """The runs of each line that are worth a stop cut.
 
     A run that goes straight on into another line's where lines meet (the bar of a T on either side of its stem) is
@@ -85,7 +84,7 @@ def long_runs(lines: Sequence[RunLine]) -> list[tuple[Run, ...]]:
     for a, b in _carried_on(lines, members):
         old, new = group[b], group[a]
         group = [new if number == old else number for number in group]
-    kept: list[list[Run]] = [[] for _ in lines]
+    kept: list[list[Span]] = [[] for _ in lines]
     for number in set(group):
         own = [members[k] for k in range(len(members)) if group[k] == number]
         length = sum(end - start for _, (start, end) in own)
@@ -111,7 +110,7 @@ class _End:
     half_width: float
 
 
-def _carried_on(lines: Sequence[RunLine], members: Sequence[tuple[int, Run]]) -> list[tuple[int, int]]:
+def _carried_on(lines: Sequence[RunLine], members: Sequence[tuple[int, Span]]) -> list[tuple[int, int]]:
     """Pairs of runs that go straight on into each other, the straightest first, each end used once."""
     meeting: dict[int, list[_End]] = {}
     for k, (i, run) in enumerate(members):
@@ -136,7 +135,7 @@ def _carried_on(lines: Sequence[RunLine], members: Sequence[tuple[int, Run]]) ->
     return out
 
 
-def _end(line: RunLine, number: int, run: Run, last: bool) -> _End:
+def _end(line: RunLine, number: int, run: Span, last: bool) -> _End:
     """One end of a run, and which way it leaves there, over a half-width or the whole run."""
     along = distances(line.points)
     at = run[1] if last else run[0]

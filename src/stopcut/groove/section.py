@@ -13,15 +13,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Indices
 from stopcut.groove.surface import Groove
+from stopcut.shape.outline import Point
 
 __all__ = ["Section", "section_at"]
 
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
-Point = tuple[float, float]
 
 SAME_PLACE = 1e-9
 """Points this near, against the letter's size, are one. Our choice: far under what can be cut, well over rounding."""

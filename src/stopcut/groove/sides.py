@@ -14,16 +14,15 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.groove.corners import Corners, Ring
 from stopcut.groove.surface import Roof
 
-__all__ = ["Side", "Sides", "pieces", "sides_of", "walls"]
-
-Array = NDArray[np.float64]
+__all__ = ["LesserSide", "Sides", "pieces", "sides_of", "walls"]
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class LesserSide:
     """The lesser side of one bottom edge.
 
     ring is its ring (-1 where either side holds a counter), marks are the corners on it and near those on the shorter
@@ -39,7 +38,7 @@ class Side:
     length: float = 0.0
 
 
-Sides = dict[int, Side]
+Sides = dict[int, LesserSide]
 """By the number of the roof's edge."""
 
 _ROUND_COUNTERS = -1
@@ -56,7 +55,7 @@ def sides_of(roof: Roof, found: Corners, edges: Iterable[int]) -> Sides:
         ring, other = rings[edge]
         leaf = leaves[edge]
         if ring != other or leaf == _ROUND_COUNTERS:
-            out[edge] = Side(-1, ())
+            out[edge] = LesserSide(-1, ())
             continue
         here = found.rings[ring]
         a, b = feet[edge]
@@ -68,14 +67,14 @@ def sides_of(roof: Roof, found: Corners, edges: Iterable[int]) -> Sides:
     return out
 
 
-def _side(here: Ring, ring: int, ways: list[tuple[float, float]]) -> Side:
+def _side(here: Ring, ring: int, ways: list[tuple[float, float]]) -> LesserSide:
     """The one of one or two ways round that has fewer corners; of two alike the shorter."""
     known = sorted(((end - start) % here.length, here.between(start, end), start, end) for start, end in ways)
     near = known[0][1]
     length, marks, start, end = min(known, key=lambda way: len(way[1]))
     if marks:
-        return Side(ring, marks, near)
-    return Side(ring, (), near, here.touched(start, end), here.turned(start, end), length)
+        return LesserSide(ring, marks, near)
+    return LesserSide(ring, (), near, here.touched(start, end), here.turned(start, end), length)
 
 
 def _holds(start: float, end: float, at: float) -> bool:

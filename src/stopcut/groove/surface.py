@@ -9,16 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-import numpy as np
-from numpy.typing import NDArray
-
+from stopcut.arrays import Array, Indices
 from stopcut.shape.flat import Flat
 from stopcut.shape.placed import Placed
 
 __all__ = ["Groove", "GrooveLine", "LineKind", "Pit", "PlanLine", "PlanLines", "PlanPit", "Roof"]
 
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 LineKind = Literal["centre", "corner", "arris"]
 
 

@@ -9,14 +9,12 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Indices
 from stopcut.shape.flat import Flat
 
 __all__ = ["is_tangled", "untangled"]
 
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 
 BLOCK = 1 << 18
 """Edge pairs tested at a time. Our choice: a few megabytes."""
@@ -116,7 +114,7 @@ def untangled(flat: Flat, grid: float) -> Flat:
     return _with_sources(_led_apart(rings), flat)
 
 
-def _winding(rings: Sequence[Array], points: Array) -> NDArray[np.int64]:
+def _winding(rings: Sequence[Array], points: Array) -> Indices:
     """How often the rings go anticlockwise round each point."""
     count = np.zeros(len(points), dtype=np.int64)
     for ring in rings:

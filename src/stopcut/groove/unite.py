@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.groove.groove import tolerance_for
 from stopcut.shape.outline import Outline
 from stopcut.shape.placed import Placed
@@ -21,7 +21,6 @@ from stopcut.shape.regions import Region, outline_of, region_of
 
 __all__ = ["United", "unite"]
 
-Array = NDArray[np.float64]
 Matrix = tuple[float, float, float, float, float, float]
 
 

@@ -31,15 +31,15 @@ from collections.abc import Iterable, Sequence
 from heapq import heapify, heappop, heappush
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.groove.front import MOVING_ALONG, NEVER, Front, Place, Skeleton
-from stopcut.groove.hits import first_hits, may_hit
-from stopcut.groove.joints import Chain, Crossed, joined
+from stopcut.arrays import Array
+from stopcut.groove.edge_events import first_hits, may_hit
+from stopcut.groove.front import MOVING_ALONG, NEVER, Front, Skeleton
+from stopcut.groove.joints import Crossed, Strand, joined
+from stopcut.shape.outline import Point
 
 __all__ = ["Lost", "Skeleton", "skeleton"]
 
-Array = NDArray[np.float64]
 
 SOON = 1e-11
 """Events this close in time may belong to one node (their places decide). [em] Our choice, as NEAR."""
@@ -188,7 +188,7 @@ class _Wave(Front):
             return self.hit[v] != time
         return what != v and self.next[v] != what
 
-    def _place(self, v: int, what: int) -> Place | None:
+    def _place(self, v: int, what: int) -> Point | None:
         """Where an event happens now; None for a hit that misses after all."""
         if what < 0:
             return None if self.piece_under(v, ~what, self.hit[v]) is None else self.at(v)
@@ -203,7 +203,7 @@ class _Wave(Front):
         (px, py), (nx, ny) = self.at(prev), self.at(next_)
         return prev if (px - x) ** 2 + (py - y) ** 2 <= (nx - x) ** 2 + (ny - y) ** 2 else next_
 
-    def _gather(self, place: Place, v: int, what: int) -> tuple[set[int], dict[int, None]]:
+    def _gather(self, place: Point, v: int, what: int) -> tuple[set[int], dict[int, None]]:
         """All that is at this place now: vertices, and the starts of pieces that pass through.
 
         Whatever meets here has its own event about now, so the queue names all of it but neighbours with no piece left
@@ -230,7 +230,7 @@ class _Wave(Front):
                     at = step[at]
         return members, {u: None for u in through if u not in members and self.next[u] not in members}
 
-    def _join_in(self, place: Place, v: int, what: int, members: set[int], through: dict[int, None]) -> bool:
+    def _join_in(self, place: Point, v: int, what: int, members: set[int], through: dict[int, None]) -> bool:
         """Add what an event brings to this place; False if it happens elsewhere."""
         if what == v:
             end = self._ridge_end(v)
@@ -242,7 +242,7 @@ class _Wave(Front):
             return self._both_at(v, what, place, members)
         return self.is_at(v, place) and self._lands_at(v, ~what, place, members, through)
 
-    def _lands_at(self, v: int, edge: int, place: Place, members: set[int], through: dict[int, None]) -> bool:
+    def _lands_at(self, v: int, edge: int, place: Point, members: set[int], through: dict[int, None]) -> bool:
         """A hit brings the vertex, and the piece it lands on or, if it lands on an end of that, the vertex there."""
         u = self.piece_under(v, edge, self.hit[v])
         if u is None:
@@ -253,7 +253,7 @@ class _Wave(Front):
             through[u] = None
         return True
 
-    def _both_at(self, v: int, w: int, place: Place, members: set[int]) -> bool:
+    def _both_at(self, v: int, w: int, place: Point, members: set[int]) -> bool:
         if not (self.is_at(v, place) and self.is_at(w, place)):
             return False
         members.update((v, w))
@@ -261,7 +261,7 @@ class _Wave(Front):
 
     # -- one node -----------------------------------------------------------------------------------------------
 
-    def _make_node(self, place: Place, members: set[int], through: Iterable[int]) -> None:
+    def _make_node(self, place: Point, members: set[int], through: Iterable[int]) -> None:
         node = self.new_node(*place, self.now)
         chains = self._chains(members, through)
         for v in members:
@@ -280,26 +280,26 @@ class _Wave(Front):
                 self.forget(v)
         self._look_ahead([birth for birth in born if self.alive[birth[0]]], node)
 
-    def _chains(self, members: set[int], through: Iterable[int]) -> list[Chain]:
+    def _chains(self, members: set[int], through: Iterable[int]) -> list[Strand]:
         chains = []
         for first in members:
             if self.prev[first] not in members:
                 last = first
                 while self.next[last] in members:
                     last = self.next[last]
-                chains.append(Chain(self.into[first], self.prev[first], first, self.out[last], self.next[last], last))
+                chains.append(Strand(self.into[first], self.prev[first], first, self.out[last], self.next[last], last))
         for u in through:
             w = self.next[u]
-            chains.append(Chain(self.out[u], u, w, self.out[u], w, u))
+            chains.append(Strand(self.out[u], u, w, self.out[u], w, u))
         return chains
 
-    def _joined(self, chains: list[Chain], place: Place) -> list[tuple[Chain, Chain]]:
+    def _joined(self, chains: list[Strand], place: Point) -> list[tuple[Strand, Strand]]:
         try:
             return joined(chains, self.dx, self.dy)
         except Crossed:
             raise Lost(f"the front crossed itself near ({place[0]:.6f}, {place[1]:.6f})") from None
 
-    def _look_ahead(self, born: list[tuple[int, Chain, Chain]], node: int) -> None:
+    def _look_ahead(self, born: list[tuple[int, Strand, Strand]], node: int) -> None:
         """Queue what the new vertices bring about."""
         for v, _, _ in born:
             if self.ridge[v]:

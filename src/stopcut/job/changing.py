@@ -26,8 +26,8 @@ from stopcut.job.edit_values import (
 )
 from stopcut.job.literals import Value, literal, value_of
 from stopcut.job.pairs import Pair, letters_of, renumbered
-from stopcut.job.readers import plain_letter, plain_pair
-from stopcut.written.places import Block, Path, Places, find_places
+from stopcut.job.word_readers import plain_letter, plain_pair
+from stopcut.written.places import Path, Places, TextBlock, find_places
 from stopcut.written.toml import toml_of
 
 __all__ = ["NAMED_BY", "EditedText", "changed", "digest", "renumbering", "shift_place"]
@@ -109,7 +109,7 @@ class EditedText:
             raise Refused("Only a line has words and shifts.")
         return self.path(at)
 
-    def blocks(self, at: At) -> tuple[Block, ...]:
+    def blocks(self, at: At) -> tuple[TextBlock, ...]:
         """The blocks of a table. Refuses if it is not there, or not written with a header of its own."""
         path = self.path(at)
         if len(path) == 2:

@@ -9,9 +9,9 @@ from __future__ import annotations
 import datetime
 from typing import Annotated, Final
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
-from stopcut.job import readers as own
+from stopcut.job import word_readers as own
 from stopcut.job.job import STROKE_KINDS
 from stopcut.written import readers as read
 
@@ -55,7 +55,7 @@ MOST_WIDENED_MM: Final = 100.0
 _anywhere = read.length(-LONGEST_BOARD_MM, LONGEST_BOARD_MM)
 _board_side = read.length(SMALLEST_BOARD_MM, LONGEST_BOARD_MM)
 _stroke = read.length(THINNEST_STROKE_MM, TALLEST_LETTER_MM)
-_on_board = read.length(0, LONGEST_BOARD_MM)
+_along_board = read.length(0, LONGEST_BOARD_MM)
 _extent = read.length(0.1, LONGEST_BOARD_MM)
 _count = read.whole_number(1, 10_000)
 _face = read.text("a family name, or the path of a font file", 1_000)
@@ -66,13 +66,7 @@ _wall = read.angle(
 )
 
 
-class _Table(BaseModel):
-    """A table of the document: no key but its own."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
-
-
-class BoardTable(_Table):
+class BoardTable(read.StrictTable):
     """[board]."""
 
     width: Annotated[float, _board_side]
@@ -83,14 +77,14 @@ class BoardTable(_Table):
     margin: Annotated[float | None, read.length(0, LONGEST_BOARD_MM)] = None
 
 
-class ArcTable(_Table):
+class ArcTable(read.StrictTable):
     """arc = { radius, bend }."""
 
     radius: Annotated[float, read.length(5, 100_000)]
     bend: Annotated[str | None, read.choice("up", "down")] = None
 
 
-class ShiftTable(_Table):
+class ShiftTable(read.StrictTable):
     """One of shifts = [{ pair, nth, by }]."""
 
     pair: Annotated[str, own.pair()]
@@ -98,7 +92,7 @@ class ShiftTable(_Table):
     by: Annotated[tuple[str, float], own.shift_by(500, 2)]
 
 
-class StrokeTable(_Table):
+class StrokeTable(read.StrictTable):
     """One of strokes = [{ letter, nth, stroke, kind }]."""
 
     letter: Annotated[str, own.letter()]
@@ -107,7 +101,7 @@ class StrokeTable(_Table):
     kind: Annotated[str, read.choice(*STROKE_KINDS)]
 
 
-class WidenTable(_Table):
+class WidenTable(read.StrictTable):
     """One of widen = [{ letter, nth, by }]."""
 
     letter: Annotated[str, own.letter()]
@@ -115,7 +109,7 @@ class WidenTable(_Table):
     by: Annotated[float, read.length(LEAST_WIDENED_MM, MOST_WIDENED_MM)]
 
 
-class _Inherited(_Table):
+class _Inherited(read.StrictTable):
     """What [lettering] sets for every line and a line may set again."""
 
     face: Annotated[str | None, _face] = None
@@ -135,7 +129,7 @@ class LetteringTable(_Inherited):
     """[lettering]."""
 
 
-class GrooveTable(_Table):
+class GrooveTable(read.StrictTable):
     """[groove]."""
 
     wall: Annotated[float | None, _wall] = None
@@ -158,45 +152,45 @@ class LineTable(_Inherited):
     widen: Annotated[list[WidenTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
 
 
-class OrnamentTable(_Table):
+class OrnamentTable(read.StrictTable):
     """[[ornament]]."""
 
     file: Annotated[str, read.text("the path of an SVG file", 1_000)]
-    x: Annotated[float, _on_board]
-    y: Annotated[float, _on_board]
+    x: Annotated[float, _along_board]
+    y: Annotated[float, _along_board]
     width: Annotated[float, _extent]
     turn: Annotated[float | None, read.angle(-360, 360, "stay from -360 to 360, anticlockwise")] = None
     carve: Annotated[str | None, read.choice("groove", "none")] = None
 
 
-class BorderTable(_Table):
+class BorderTable(read.StrictTable):
     """[border]."""
 
-    inset: Annotated[float, _on_board]
+    inset: Annotated[float, _along_board]
     stroke: Annotated[float, _stroke]
     lines: Annotated[int | None, read.whole_number(1, 2)] = None
     corners: Annotated[str | None, read.choice("square", "cut", "hollow")] = None
 
 
-class AvoidTable(_Table):
+class AvoidTable(read.StrictTable):
     """[[avoid]]."""
 
     what: Annotated[str, read.text("what is there, such as a knot", 200)]
-    x: Annotated[float, _on_board]
-    y: Annotated[float, _on_board]
+    x: Annotated[float, _along_board]
+    y: Annotated[float, _along_board]
     radius: Annotated[float | None, _extent] = None
     width: Annotated[float | None, _extent] = None
     height: Annotated[float | None, _extent] = None
 
 
-class GapTable(_Table):
+class GapTable(read.StrictTable):
     """One of [match]'s gaps = [{ pair, gap }]."""
 
     pair: Annotated[str, own.pair()]
     gap: Annotated[float, read.length(-500, LONGEST_BOARD_MM)]
 
 
-class MatchTable(_Table):
+class MatchTable(read.StrictTable):
     """[match]."""
 
     cap_height: Annotated[float | None, read.length(SMALLEST_LETTER_MM, TALLEST_LETTER_MM)] = None
@@ -204,7 +198,7 @@ class MatchTable(_Table):
     gaps: Annotated[list[GapTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
 
 
-class Document(_Table):
+class Document(read.StrictTable):
     """The whole job document."""
 
     format: Annotated[int, read.version(FORMAT)]

@@ -10,9 +10,9 @@ from pydantic import ValidationError
 from stopcut.errors import Fault
 from stopcut.job import document as written
 from stopcut.job.job import DEFAULTS, Job
-from stopcut.job.readers import plain_letter, plain_pair
+from stopcut.job.word_readers import plain_letter, plain_pair
 from stopcut.units import Units, format_length, parse_length
-from stopcut.written.faults import FaultAt, Format, as_faults, single_faults
+from stopcut.written.model_faults import FaultAt, Format, as_faults, single_faults
 from stopcut.written.places import Path, dotted, find_places
 from stopcut.written.readers import shown
 

@@ -22,10 +22,10 @@ __all__ = [
     "Job",
     "Line",
     "Match",
+    "NamedStroke",
     "Ornament",
     "Shift",
-    "StrokeName",
-    "Widened",
+    "WidenedLetter",
 ]
 
 STROKE_KINDS: Final = ("stem", "bar", "diagonal", "bowl", "arc", "hairline", "serif")
@@ -100,7 +100,7 @@ class Shift:
 
 
 @dataclass(frozen=True, slots=True)
-class StrokeName:
+class NamedStroke:
     """What the carver calls a stroke instead: of the line's nth such letter, the stroke-th as the plan numbers them."""
 
     letter: str
@@ -110,7 +110,7 @@ class StrokeName:
 
 
 @dataclass(frozen=True, slots=True)
-class Widened:
+class WidenedLetter:
     """A letter all of whose strokes are by_mm wider than the face has them: the line's nth such letter."""
 
     letter: str
@@ -155,8 +155,8 @@ class Line:
     wall_deg: float
     flat_bottom_mm: float | None
     shifts: tuple[Shift, ...]
-    strokes: tuple[StrokeName, ...] = ()
-    widen: tuple[Widened, ...] = ()
+    strokes: tuple[NamedStroke, ...] = ()
+    widen: tuple[WidenedLetter, ...] = ()
 
     @property
     def height_mm(self) -> float | None:

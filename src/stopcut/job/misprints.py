@@ -18,7 +18,7 @@ from stopcut.job.remarks import LOOKS_LATIN, Remark, Word, quoted, words_of
 
 __all__ = ["misprints"]
 
-Place = tuple[int, int, str]
+CharPlace = tuple[int, int, str]
 """A character by its line (from 1), its place in the line (from 0) and itself."""
 
 _STRAIGHT, _CURLY = "'\"", "‘’“”"
@@ -70,7 +70,7 @@ def _words(lines: Sequence[str]) -> Iterator[Word]:
         yield from words_of(line, number)
 
 
-def _places(lines: Sequence[str]) -> Iterator[Place]:
+def _places(lines: Sequence[str]) -> Iterator[CharPlace]:
     for number, line in enumerate(lines, 1):
         for place, char in enumerate(line):
             yield number, place, char
@@ -214,7 +214,7 @@ def _script(char: str) -> str:
 
 def _brackets(lines: Sequence[str]) -> Iterator[Remark]:
     """Brackets that nothing closes or opens, over the whole board; and a straight double quotation mark left over."""
-    opened: list[Place] = []
+    opened: list[CharPlace] = []
     for number, place, char in _places(lines):
         if char in _BRACKETS:
             opened.append((number, place, char))

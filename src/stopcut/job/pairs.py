@@ -19,7 +19,7 @@ import regex
 
 __all__ = ["Pair", "letters_of", "pairs_after", "pairs_of", "renumbered", "split_pair"]
 
-Placed = tuple[str, int | None]
+NumberedCluster = tuple[str, int | None]
 """A cluster of some words with the number of its letter from 0; None for a blank."""
 
 MOST_COMPARED: Final = 100_000  # clusters times clusters; our choice, because difflib takes a moment beyond it
@@ -93,7 +93,7 @@ def renumbered(pairs: Sequence[Pair], old: str, new: str, count: int = 2) -> tup
     return tuple(now)
 
 
-def _letters_kept(before: list[Placed], after: list[Placed]) -> dict[int, int]:
+def _letters_kept(before: list[NumberedCluster], after: list[NumberedCluster]) -> dict[int, int]:
     """Which letter of the new words each letter of the old ones is, by number from 0."""
     kept: dict[int, int] = {}
     for old_place, new_place in _together([cluster for cluster, _ in before], [cluster for cluster, _ in after]):
@@ -168,8 +168,8 @@ def _pairs_by_letter(words: str, count: int = 2) -> dict[int, Pair]:
     return pairs
 
 
-def _clusters_with_places(words: str) -> list[Placed]:
-    placed: list[Placed] = []
+def _clusters_with_places(words: str) -> list[NumberedCluster]:
+    placed: list[NumberedCluster] = []
     count = 0
     for cluster in _clusters(words):
         if cluster.isspace():

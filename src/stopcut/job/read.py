@@ -13,7 +13,7 @@ from stopcut.job.document import Document
 from stopcut.job.faults import all_faults
 from stopcut.job.job import Job
 from stopcut.job.resolve import resolved
-from stopcut.written.faults import FaultAt, as_faults
+from stopcut.written.model_faults import FaultAt, as_faults
 from stopcut.written.places import find_places
 from stopcut.written.toml import text_of, toml_of
 

@@ -6,7 +6,20 @@ from pathlib import Path
 from typing import Any, cast
 
 from stopcut.job.document import ArcTable, BoardTable, Document, LineTable, MatchTable
-from stopcut.job.job import DEFAULTS, Arc, Avoid, Board, Border, Job, Line, Match, Ornament, Shift, StrokeName, Widened
+from stopcut.job.job import (
+    DEFAULTS,
+    Arc,
+    Avoid,
+    Board,
+    Border,
+    Job,
+    Line,
+    Match,
+    NamedStroke,
+    Ornament,
+    Shift,
+    WidenedLetter,
+)
 
 __all__ = ["resolved"]
 
@@ -82,8 +95,8 @@ def _line(document: Document, line: LineTable, number: int) -> Line:
         wall_deg=_or_default(document.groove.wall if line.wall is None else line.wall, "groove.wall"),
         flat_bottom_mm=flat_bottom if isinstance(flat_bottom, float) else None,
         shifts=_shifts(line),
-        strokes=tuple(StrokeName(table.letter, table.nth, table.stroke, table.kind) for table in line.strokes),
-        widen=tuple(Widened(table.letter, table.nth, table.by) for table in line.widen),
+        strokes=tuple(NamedStroke(table.letter, table.nth, table.stroke, table.kind) for table in line.strokes),
+        widen=tuple(WidenedLetter(table.letter, table.nth, table.by) for table in line.widen),
     )
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from stopcut.job.literals import key_literal
-from stopcut.written.places import Block, Entry, Path, Places, Spot, find_places
+from stopcut.written.places import Entry, KeySpot, Path, Places, TextBlock, find_places
 
 __all__ = [
     "add_block",
@@ -55,7 +55,7 @@ def remove(places: Places, path: Path) -> str:
     return _cut(places.text, spans)
 
 
-def entry_of(places: Places, path: Path) -> tuple[Block, Entry] | None:
+def entry_of(places: Places, path: Path) -> tuple[TextBlock, Entry] | None:
     """The lines that hold the value at path, if it has lines of its own."""
     for block in places.blocks:
         for entry in block.entries:
@@ -64,13 +64,13 @@ def entry_of(places: Places, path: Path) -> tuple[Block, Entry] | None:
     return None
 
 
-def entry_before(block: Block, entry: Entry) -> Entry | None:
+def entry_before(block: TextBlock, entry: Entry) -> Entry | None:
     """The entry above this one in its block."""
     place = block.entries.index(entry)
     return block.entries[place - 1] if place else None
 
 
-def put_entry(places: Places, block: Block, after: Entry | None, lines: str) -> str:
+def put_entry(places: Places, block: TextBlock, after: Entry | None, lines: str) -> str:
     """Put lines into a block after one of its entries, or as its first; indented as that entry is."""
     text = places.text
     at = after.end if after is not None else block.body
@@ -96,12 +96,12 @@ def add_block(places: Places, name: str, number: int, block: str) -> str:
     return head + block + tail
 
 
-def block_text(places: Places, blocks: Iterable[Block]) -> str:
+def block_text(places: Places, blocks: Iterable[TextBlock]) -> str:
     """The text of blocks, one after the other."""
     return "".join(places.text[block.start : block.end] for block in blocks)
 
 
-def cut_blocks(places: Places, blocks: Iterable[Block]) -> str:
+def cut_blocks(places: Places, blocks: Iterable[TextBlock]) -> str:
     """The text without these blocks."""
     return _cut(places.text, [(block.start, block.end) for block in blocks])
 
@@ -163,11 +163,11 @@ def _out_of_inline_table(places: Places, path: Path) -> str:
     return _spliced(places.text, spot.value_start, spot.value_end, _inline(kept))
 
 
-def _inline_members(places: Places, table: Path) -> list[tuple[Path, Spot]]:
+def _inline_members(places: Places, table: Path) -> list[tuple[Path, KeySpot]]:
     """The key and value pairs of an inline table as they are written, in order; not those of tables in it."""
     inside = [(at, spot) for at, spot in places.values.items() if len(at) > len(table) and at[: len(table)] == table]
     inside.sort(key=lambda pair: pair[1].key_start)
-    members: list[tuple[Path, Spot]] = []
+    members: list[tuple[Path, KeySpot]] = []
     for at, spot in inside:
         if not members or spot.key_start >= members[-1][1].value_end:
             members.append((at, spot))
@@ -195,7 +195,7 @@ def _into_unheaded_table(places: Places, table: Path, name: str, written: str) -
     return head + (newline if head and not head.endswith("\n") else "") + lines + places.text[at:]
 
 
-def _block(places: Places, table: Path) -> Block | None:
+def _block(places: Places, table: Path) -> TextBlock | None:
     return next((block for block in places.blocks if block.path == table), None)
 
 
@@ -204,8 +204,8 @@ def _entry_at(places: Places, path: Path) -> Entry | None:
     return None if found is None else found[1]
 
 
-def _members(places: Places, path: Path) -> list[Spot]:
-    members: list[Spot] = []
+def _members(places: Places, path: Path) -> list[KeySpot]:
+    members: list[KeySpot] = []
     while (spot := places.values.get((*path, len(members)))) is not None:
         members.append(spot)
     return members

@@ -17,7 +17,7 @@ from stopcut.job.edit_values import (
     SetWords,
     Written,
 )
-from stopcut.job.readers import plain_pair
+from stopcut.job.word_readers import plain_pair
 from stopcut.written.places import Path
 
 __all__ = ["small_undo"]

@@ -6,12 +6,12 @@ import unicodedata
 from pathlib import Path
 
 from stopcut.errors import BadFace
-from stopcut.foreign.fonts import About, OpenFont, Run
+from stopcut.foreign.fonts import About, OpenFont, TextRun
 from stopcut.keep import keep
 from stopcut.lettering.heights import flat_top, slant_of, upright_stem
 from stopcut.lettering.installed import short_licence
-from stopcut.lettering.kept import pack_facts, unpack_facts
 from stopcut.lettering.letters import FaceFacts
+from stopcut.lettering.packed_letters import pack_facts, unpack_facts
 from stopcut.shape.outline import Outline
 
 __all__ = ["face_facts", "file_stamp", "glyphs_of", "usable_weight"]
@@ -65,7 +65,7 @@ def usable_weight(about: About, wanted: float | None) -> tuple[float, str]:
 def glyphs_of(font: OpenFont, text: str, weight: float, features: dict[str, int] | None = None) -> dict[str, Outline]:
     """The outlines of single characters, each shaped alone; characters that the face lacks are left out."""
     axes = {"wght": weight} if font.about().axis("wght") else {}
-    runs = [Run(i, i + 1) for i in range(len(text))]
+    runs = [TextRun(i, i + 1) for i in range(len(text))]
     letters = font.line(text, runs, range(len(text)), features=features or {}, axes=axes)
     return {text[letter.start]: letter.outline for letter in letters if letter.lacking is None and letter.outline}
 

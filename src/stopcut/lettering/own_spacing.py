@@ -11,7 +11,7 @@ import json
 from stopcut.foreign.fonts import OpenFont
 from stopcut.keep import keep
 from stopcut.lettering.facts import file_stamp, usable_weight
-from stopcut.lettering.letter import LineRequest, chosen_face, is_blank, shaped_line
+from stopcut.lettering.line_letters import LineRequest, chosen_face, is_blank, shaped_line
 
 __all__ = ["own_pens"]
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stopcut.errors import BadFace
-from stopcut.foreign.fonts import About, OpenFont, Run
+from stopcut.foreign.fonts import About, OpenFont, TextRun
 from stopcut.home import home
 from stopcut.lettering.faces import names_a_path
 from stopcut.lettering.installed import face_key, own_faces, short_licence
@@ -130,7 +130,7 @@ def _called(look: FaceLook) -> str:
 
 def _cautions(font: OpenFont, about: About) -> list[str]:
     """What a carver should know of it before using it. Raises BadFace for a letter that is broken."""
-    letters = font.line(PROBE, [Run(0, len(PROBE))], range(len(PROBE)), features={"liga": 0}, axes={})
+    letters = font.line(PROBE, [TextRun(0, len(PROBE))], range(len(PROBE)), features={"liga": 0}, axes={})
     lacking = [PROBE[letter.lacking] for letter in letters if letter.lacking is not None]
     said = []
     if len(lacking) == len(PROBE):

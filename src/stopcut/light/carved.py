@@ -12,17 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Indices
 from stopcut.groove.surface import Groove
 from stopcut.light.cells import Cells
 from stopcut.light.raster import Frame
 from stopcut.light.sampled import lamp_light
 from stopcut.light.shade import Lamp, bounces, sky_view
-from stopcut.light.walls import walls_of
+from stopcut.light.wall_map import walls_of
 
 __all__ = ["RAKING", "Lighting", "WallLight", "lit_wood", "wall_light"]
-
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,15 +6,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Indices
 from stopcut.light.raster import Frame, nearest_middle
 from stopcut.light.shade import SkyView
 
 __all__ = ["Cells"]
 
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 
 MOST_CELLS = 60_000
 """For how many cells sky and thrown light are found. Our choice: the demo's board at 1800 pixels has a cell a pixel."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from stopcut.arrays import Array
+
 __all__ = ["encoded", "linear", "rolled_off"]
 
-Array = NDArray[np.float64]
 
 SHOULDER = 0.66
 """From here on bright light is pressed together instead of cut off at 1, as film does. Our choice, by eye."""

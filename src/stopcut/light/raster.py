@@ -12,12 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from stopcut.light.walls import Spots, Walls, spots_on
+from stopcut.arrays import Array, Indices
+from stopcut.light.wall_map import Spots, WallMap, spots_on
 
 __all__ = ["Frame", "Pixels", "nearest_middle", "pixels"]
-
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +40,11 @@ class Frame:
         columns, rows = -(-self.columns // times), -(-self.rows // times)
         return Frame(self.left_mm, self.top_mm, self.pixel_mm * times, columns, rows)
 
-    def x_mm(self, columns: NDArray[np.int64]) -> Array:
+    def x_mm(self, columns: Indices) -> Array:
         """Where the centres of columns lie on the board. [mm]"""
         return self.left_mm + (columns.astype(np.float64) + 0.5) * self.pixel_mm
 
-    def y_mm(self, rows: NDArray[np.int64]) -> Array:
+    def y_mm(self, rows: Indices) -> Array:
         """Where the centres of rows lie on the board. [mm]"""
         return self.top_mm - (rows.astype(np.float64) + 0.5) * self.pixel_mm
 
@@ -70,12 +68,12 @@ class Pixels:
         """Some of the pixels, by their numbers or flags."""
         return Pixels(self.frame, self.row[which], self.column[which], self.face[which])
 
-    def spots(self, walls: Walls) -> Spots:
+    def spots(self, walls: WallMap) -> Spots:
         """The spots of the walls at the pixels' centres."""
         return spots_on(walls, self.face, self.frame.x_mm(self.column), self.frame.y_mm(self.row))
 
 
-def pixels(walls: Walls, frame: Frame) -> Pixels:
+def pixels(walls: WallMap, frame: Frame) -> Pixels:
     """The grooves' pixels in the frame: groove after groove, within each row after row from the left."""
     edge, row = _rows_spanned(walls, frame)
     column = _first_column(walls, frame, edge, row)
@@ -106,7 +104,7 @@ def nearest_middle(row: Indices, column: Indices, size: int, among: Indices) -> 
     return nearest
 
 
-def _rows_spanned(walls: Walls, frame: Frame) -> tuple[Indices, Indices]:
+def _rows_spanned(walls: WallMap, frame: Frame) -> tuple[Indices, Indices]:
     """Every pair of an edge and a row of pixel centres it spans."""
     top = (frame.top_mm - np.maximum(walls.starts[:, 1], walls.ends[:, 1])) / frame.pixel_mm
     bottom = (frame.top_mm - np.minimum(walls.starts[:, 1], walls.ends[:, 1])) / frame.pixel_mm
@@ -115,7 +113,7 @@ def _rows_spanned(walls: Walls, frame: Frame) -> tuple[Indices, Indices]:
     return np.repeat(np.arange(len(first)), count), np.repeat(first, count) + _ramps(count)
 
 
-def _first_column(walls: Walls, frame: Frame, edge: Indices, row: Indices) -> Indices:
+def _first_column(walls: WallMap, frame: Frame, edge: Indices, row: Indices) -> Indices:
     """The first column whose centre is not left of where the edge crosses the row; columns if beyond the frame."""
     start, step = walls.starts, walls.ends - walls.starts
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):  # level edges, which span no row

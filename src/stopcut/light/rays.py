@@ -14,15 +14,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.light.walls import GROUND, Spots, Walls
+from stopcut.arrays import Array, Flags, Indices
+from stopcut.light.wall_map import GROUND, Spots, WallMap
 
 __all__ = ["Step", "in_sight", "steps"]
 
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 BACKWARD_MM = 1e-9
 """How far behind a ray's place a crossing may lie and still be ahead of it. [mm] Rounding moves crossings by about
@@ -46,7 +43,7 @@ class Step:
     leaves: Array
 
 
-def in_sight(walls: Walls, spots: Spots, azimuth_deg: float, slope: float) -> Flags:
+def in_sight(walls: WallMap, spots: Spots, azimuth_deg: float, slope: float) -> Flags:
     """Whether spots can be seen from far off, over all the edges on the way.
 
     azimuth_deg is the way to look, anticlockwise from the board's right; slope the tangent of the elevation, ≥ 0. What
@@ -62,7 +59,7 @@ def in_sight(walls: Walls, spots: Spots, azimuth_deg: float, slope: float) -> Fl
     return seen
 
 
-def steps(walls: Walls, spots: Spots, azimuth_deg: float, going: Flags) -> Iterator[Step]:
+def steps(walls: WallMap, spots: Spots, azimuth_deg: float, going: Flags) -> Iterator[Step]:
     """Follow rays from spots, face to face, all rays a step at a time.
 
     A ray ends at the rim of its groove, or when the caller has cleared its flag in going (n,).
@@ -105,7 +102,7 @@ class _Turned:
     onto: Indices
 
     @classmethod
-    def of(cls, walls: Walls, azimuth_deg: float) -> _Turned:
+    def of(cls, walls: WallMap, azimuth_deg: float) -> _Turned:
         cos, sin = math.cos(math.radians(azimuth_deg)), math.sin(math.radians(azimuth_deg))
         u0, v0 = _along(walls.starts, cos, sin), _along(walls.starts, -sin, cos)
         u1, v1 = _along(walls.ends, cos, sin), _along(walls.ends, -sin, cos)

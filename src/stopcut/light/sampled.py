@@ -12,14 +12,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Indices
 from stopcut.light.raster import Frame, Pixels, nearest_middle, pixels
 from stopcut.light.shade import Lamp, direct
-from stopcut.light.walls import Spots, Walls, normals
+from stopcut.light.wall_map import Spots, WallMap, normals
 
 __all__ = ["LampLight", "lamp_light"]
 
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 
 FINER = 3
 """How many times a pixel is cut along each side where edges and shadows run. Our choice: 9 samples a pixel."""
@@ -42,7 +41,7 @@ class LampLight:
     spots: Spots
 
 
-def lamp_light(walls: Walls, frame: Frame, lamp: Lamp) -> LampLight:
+def lamp_light(walls: WallMap, frame: Frame, lamp: Lamp) -> LampLight:
     """The lamp's light on walls: at the centre of pixels well within one wall's light or shadow, the mean of FINER ×
     FINER places elsewhere."""
     found = pixels(walls, frame)

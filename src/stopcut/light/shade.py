@@ -10,15 +10,12 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Indices
 from stopcut.light.rays import in_sight, steps
-from stopcut.light.walls import Spots, Walls, normals
+from stopcut.light.wall_map import Spots, WallMap, normals
 
 __all__ = ["Lamp", "SkyView", "bounces", "direct", "sky_view"]
-
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 
 
 STRETCHES = 4
@@ -69,7 +66,7 @@ class SkyView:
     part: Array
 
 
-def direct(walls: Walls, spots: Spots, normal: Array, lamp: Lamp) -> Array:
+def direct(walls: WallMap, spots: Spots, normal: Array, lamp: Lamp) -> Array:
     """The lamp's light on spots, cast shadows included, as the cosine of incidence (0 in shadow), (n,).
 
     normal (n, 3) is which way the walls face (see walls.normals); which spots lie in shadow is told by the facets
@@ -85,7 +82,7 @@ def direct(walls: Walls, spots: Spots, normal: Array, lamp: Lamp) -> Array:
     return light
 
 
-def sky_view(walls: Walls, spots: Spots, azimuths: int = 16) -> SkyView:
+def sky_view(walls: WallMap, spots: Spots, azimuths: int = 16) -> SkyView:
     """What spots see of an even sky over the whole half-space before the board, and of the walls before it.
 
     Along an azimuth at the angle d from the way the wall leans, the light from above the elevation e is
@@ -126,7 +123,11 @@ def bounces(view: SkyView, nearest: Indices, light: Array, times: int = 3) -> Ar
 
 
 def _look(
-    walls: Walls, spots: Spots, normal: Array, azimuth_deg: float, stretches: list[tuple[Indices, Array, Array, Array]]
+    walls: WallMap,
+    spots: Spots,
+    normal: Array,
+    azimuth_deg: float,
+    stretches: list[tuple[Indices, Array, Array, Array]],
 ) -> Array:
     """The sky's light along one azimuth (as _above tells it); what walls are seen below it is added to stretches."""
     cos, sin = math.cos(math.radians(azimuth_deg)), math.sin(math.radians(azimuth_deg))

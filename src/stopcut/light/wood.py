@@ -13,17 +13,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
+from stopcut.arrays import Array, Single
 from stopcut.light.colour import linear
 from stopcut.light.raster import Frame
 from stopcut.shop.woods import wood_called
 
 __all__ = ["TONES", "Tone", "seed_of", "tone_of", "wood_colour"]
-
-Array = NDArray[np.float64]
-Single = NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from stopcut.job.edits import At, Refused, SetKey, SetWords, apply
 from stopcut.job.job import Job
 from stopcut.job.read import parse_job
 from stopcut.options.learners import ClassList, Hand, Learner
-from stopcut.shop.read import Shop
+from stopcut.shop.shop_file import Shop
 from stopcut.shop.tools import Roll, Tool
 from stopcut.units import format_length
 from stopcut.work import Progress, Work

@@ -32,7 +32,7 @@ from pydantic import BaseModel, ConfigDict, Field, PlainValidator, ValidationErr
 from stopcut.bench.minutes import Skill
 from stopcut.errors import Fault, WrongJob
 from stopcut.written import readers as read
-from stopcut.written.faults import FaultAt, Format, single_faults
+from stopcut.written.model_faults import FaultAt, Format, single_faults
 from stopcut.written.places import Path as KeyPath
 from stopcut.written.places import dotted, find_places
 from stopcut.written.toml import text_of, toml_of

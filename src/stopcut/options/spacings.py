@@ -8,16 +8,16 @@ from __future__ import annotations
 from itertools import pairwise
 
 from stopcut.job.job import Line
-from stopcut.lettering.letter import LineRequest
 from stopcut.lettering.letters import Lettered
+from stopcut.lettering.line_letters import LineRequest
 from stopcut.lettering.own_spacing import own_pens
-from stopcut.setting.compare import Keep, respaced
+from stopcut.setting.compare import Anchor, respaced
 from stopcut.setting.set_board import SetBoard, SetLine
 from stopcut.work import Work
 
 __all__ = ["face_spacing"]
 
-KEEPS: dict[str, Keep] = {"left": "left", "right": "right", "centre": "middle", "spread": "middle"}
+KEEPS: dict[str, Anchor] = {"left": "left", "right": "right", "centre": "middle", "spread": "middle"}
 """What of a line's ink stays in place, by how the job aligns it; a line that is no longer spread keeps its middle."""
 
 

@@ -15,7 +15,7 @@ import numpy as np
 import tomlkit
 
 from stopcut.errors import CarverError, Finding, Severity
-from stopcut.groove.standing import Carved
+from stopcut.groove.shape_facts import Carved
 from stopcut.groove.surface import Groove
 from stopcut.job.job import Job
 from stopcut.job.read import parse_job

@@ -13,13 +13,12 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.setting.profile import BAND, ROW, Profile, slices
 
 __all__ = ["Bow", "bent"]
 
-Array = NDArray[np.float64]
 
 _TOLERANCE = 0.1
 """How far a straight edge, bent in rings, may be off. [1/1000 cap height] Our choice: less than outlines are flattened

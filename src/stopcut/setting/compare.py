@@ -13,14 +13,13 @@ from itertools import combinations, pairwise
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.setting.set_board import SetBoard, SetLetter, SetLine
 
-__all__ = ["Keep", "equal_gaps", "respaced"]
+__all__ = ["Anchor", "equal_gaps", "respaced"]
 
-Array = NDArray[np.float64]
-Keep = Literal["left", "middle", "right"]
+Anchor = Literal["left", "middle", "right"]
 
 LEAST_TURN_DEG = 1e-6
 """Letters turned less than this from each other stand on a straight line. Our choice: 0.02 μm over a metre."""
@@ -50,7 +49,7 @@ def equal_gaps(board: SetBoard) -> SetBoard:
     return SetBoard(tuple(_evened(line) for line in board.lines))
 
 
-def respaced(line: SetLine, gaps_mm: Sequence[float], keep: Keep = "middle") -> SetLine:
+def respaced(line: SetLine, gaps_mm: Sequence[float], keep: Anchor = "middle") -> SetLine:
     """The line with these gaps between the ink of its letters, as they stand from left to right (letters − 1,). [mm]
 
     The gap between two words is their space. keep says what of the line's ink stays where it is; on an arc that is its
@@ -109,7 +108,7 @@ def _covered(order: Sequence[SetLetter], circle: _Circle) -> Array:
     return covered
 
 
-def _straight(order: Sequence[SetLetter], gaps: Array, keep: Keep) -> list[SetLetter]:
+def _straight(order: Sequence[SetLetter], gaps: Array, keep: Anchor) -> list[SetLetter]:
     widths = np.array([letter.right_mm - letter.left_mm for letter in order])
     lefts = np.concatenate([[0.0], np.cumsum(widths[:-1] + gaps)])
     rights = lefts + widths
@@ -180,6 +179,4 @@ def _circle(line: SetLine) -> _Circle | None:
 
 def _foot(letter: SetLetter) -> tuple[float, float]:
     """Where the middle of the letter's ink stands on the baseline. [mm]"""
-    a, b, _, _, e, f = letter.placed.matrix
-    centre = letter.placed.outline.bounds.centre[0]
-    return a * centre + e, b * centre + f
+    return letter.placed.point_mm((letter.placed.outline.bounds.centre[0], 0.0))

@@ -10,8 +10,8 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.setting.bent import Bow, bent
 from stopcut.setting.line import Gaps, LineShape
 from stopcut.setting.profile import Profile
@@ -19,13 +19,11 @@ from stopcut.setting.request import LineSetting
 from stopcut.setting.spacing import hang
 from stopcut.shape.outline import Bounds
 
-__all__ = ["Bend", "Lain", "Spot", "lay"]
-
-Array = NDArray[np.float64]
+__all__ = ["ArcCircle", "Lain", "LetterPlace", "lay"]
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class LetterPlace:
     """Where a letter's own origin comes, how far it is turned anticlockwise, and the box of its ink. [mm, degrees]"""
 
     x_mm: float
@@ -35,7 +33,7 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True)
-class Bend:
+class ArcCircle:
     """The circle under a line on an arc.
 
     centre_mm is its centre's x from the ink's left, turns the angles from the circle's own top (or bottom) at which the
@@ -64,13 +62,13 @@ class Lain:
     mm_per_em: float
     gaps: Gaps
     shifts: Array
-    spots: tuple[Spot, ...]
+    spots: tuple[LetterPlace, ...]
     box: Bounds
     hang_left: float
     hang_right: float
     rows: tuple[Profile, ...]
     along_mm: Array
-    bend: Bend | None = None
+    bend: ArcCircle | None = None
 
     @property
     def unit_mm(self) -> float:
@@ -101,13 +99,13 @@ def lay(
     )
 
 
-def _straight(shape: LineShape, along: Array, mm_per_em: float) -> tuple[tuple[Spot, ...], Bounds]:
+def _straight(shape: LineShape, along: Array, mm_per_em: float) -> tuple[tuple[LetterPlace, ...], Bounds]:
     widths = shape.widths * (mm_per_em * shape.cap_height / 1000)
     lefts = np.concatenate([[0.0], np.cumsum(widths[:-1] + along)])
     rights = lefts + widths
     start = float(lefts.min())
     spots = tuple(
-        Spot(
+        LetterPlace(
             left - start - p.bounds.left * mm_per_em,
             0.0,
             0.0,
@@ -146,7 +144,7 @@ def _bent(
     for *_, other in raw[1:]:
         box = box.union(other)
     spots = tuple(
-        Spot(x - box.left, y, math.degrees(turn), Bounds(b.left - box.left, b.bottom, b.right - box.left, b.top))
+        LetterPlace(x - box.left, y, math.degrees(turn), Bounds(b.left - box.left, b.bottom, b.right - box.left, b.top))
         for x, y, turn, b in raw
     )
     reach = [(float(p.left.min()), float(p.right.max())) for p in rows]
@@ -154,7 +152,7 @@ def _bent(
         min(m + left / bow.middle for m, (left, _) in zip(middles.tolist(), reach, strict=True)),
         max(m + right / bow.middle for m, (_, right) in zip(middles.tolist(), reach, strict=True)),
     )
-    bend = Bend(radius, heads, -box.left, turns)
+    bend = ArcCircle(radius, heads, -box.left, turns)
     lain_box = Bounds(0.0, box.bottom, box.width, box.top)
     along = middles * middle_radius
     return Lain(

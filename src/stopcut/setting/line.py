@@ -19,15 +19,15 @@ import numpy as np
 from fontTools import unicodedata as scripts
 from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.lettering.letters import Letter, Lettered
 from stopcut.setting.bent import Bow, bent
 from stopcut.setting.profile import Profile, profile
-from stopcut.setting.spacing import Manner, Side, manner_of, pair_gaps, sides, upright_sides
-from stopcut.setting.wood import least_gaps
+from stopcut.setting.spacing import LetterSide, Manner, manner_of, pair_gaps, sides, upright_sides
+from stopcut.setting.wood_left import least_gaps
 
 __all__ = ["Gaps", "LineShape", "joined_writing", "line_shape"]
 
-Array = NDArray[np.float64]
 
 _JOINING = frozenset({"Arab", "Syrc", "Mong", "Nkoo", "Mand", "Adlm", "Rohg", "Phag", "Deva", "Beng", "Guru"})
 """Scripts whose letters join, by ISO 15924 code. The Unicode Standard, chapters 9, 12, 13 and 14."""
@@ -148,7 +148,7 @@ def _pairs(
     letters: Sequence[Letter],
     profiles: Sequence[Profile],
     manner: Manner,
-    upright: tuple[Side, Side],
+    upright: tuple[LetterSide, LetterSide],
     tuck: float,
     cap_height: float,
 ) -> tuple[Array, Array, NDArray[np.bool_]]:

@@ -16,7 +16,7 @@ import numpy as np
 
 from stopcut.errors import Finding, Severity, Where
 from stopcut.lettering.letters import Lettered
-from stopcut.setting.fit import OPENNESS
+from stopcut.setting.fitting import OPENNESS
 from stopcut.setting.line import LineShape, line_shape
 
 __all__ = ["LeftOver", "Matched", "match_gaps", "matched_findings", "stem_em"]

@@ -11,14 +11,13 @@ from collections import OrderedDict
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.shape.flat import flatten
 from stopcut.shape.outline import Bounds, Outline
 
 __all__ = ["BAND", "ROW", "Profile", "forget", "profile", "slices"]
 
-Array = NDArray[np.float64]
 
 ROW = 10.0
 """Height of a row. [1/1000 cap height] Our choice, because a finer row changes no gap by a thousandth."""

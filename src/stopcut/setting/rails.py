@@ -13,12 +13,12 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.setting.lay import Lain
 from stopcut.setting.profile import slices
 
 __all__ = ["even_gap", "least_gap", "rail"]
 
-Array = NDArray[np.float64]
 
 _REACH = 0.1
 """How gradually nearness counts, in parts of the lines' mean cap height. Our choice, by eye: somewhat

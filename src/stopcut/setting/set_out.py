@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stopcut.errors import Finding, Severity, Where
-from stopcut.setting.fit import Fit, fit, laid, openness_for
+from stopcut.setting.fitting import HeightFit, fit, laid, openness_for
 from stopcut.setting.lay import Lain
 from stopcut.setting.line import LineShape, line_shape
 from stopcut.setting.request import LineSetting, SettingRequest
@@ -59,7 +59,7 @@ def set_out(request: SettingRequest) -> SetBoard:
 
 
 def _line(
-    request: SettingRequest, setting: LineSetting, shape: LineShape, found: Fit | None, number: int
+    request: SettingRequest, setting: LineSetting, shape: LineShape, found: HeightFit | None, number: int
 ) -> tuple[Lain, list[Finding]]:
     """A line at its height and openness."""
     height = setting.cap_height_mm

@@ -41,8 +41,8 @@ from stopcut.setting.profile import BAND, ROW, Profile, profile
 __all__ = [
     "FITTED",
     "Constants",
+    "LetterSide",
     "Manner",
-    "Side",
     "forget",
     "hang",
     "manner_of",
@@ -85,7 +85,7 @@ class Constants:
 
 
 FITTED = Constants()
-"""Fitted to 39 kerned families (the tuned ones of bench/designers.py) so that the mean of their errors is least: their
+"""Fitted to 39 kerned families (benchmarks/designers.py's tuned ones) so that the mean of their errors is least: their
 capitals, with every pair alike, by use in English, and with tuck fitted, their small letters, and with less weight
 mixed case and figures. shared was fitted to small letters before that; small, hardly_shared and tall are set by hand to
 punctuation. tuck is our choice, so that 0 to 2 holds every tuned designer with room to spare; tuck_upright too: with it
@@ -156,7 +156,7 @@ class Manner:
 
 
 @dataclass(frozen=True, eq=False)
-class Side:
+class LetterSide:
     """One side of a letter as the model sees it, in rows of the band. [1/1000 cap height]
 
     beyond is how far the letter's whole ink reaches past its extent in the band (past its sheared extent in a slanted
@@ -195,11 +195,11 @@ def manner_of(face: FaceFacts, constants: Constants = FITTED) -> Manner:
     return replace(manner, upright_open=float(_open(filled[1:], filled[:1], _weight(constants), constants)[0]))
 
 
-_kept_sides: OrderedDict[tuple[int, Manner], tuple[Profile, Side, Side]] = OrderedDict()
+_kept_sides: OrderedDict[tuple[int, Manner], tuple[Profile, LetterSide, LetterSide]] = OrderedDict()
 _KEPT = 4096
 
 
-def sides(shape: Profile, manner: Manner) -> tuple[Side, Side]:
+def sides(shape: Profile, manner: Manner) -> tuple[LetterSide, LetterSide]:
     """A letter's left and right side as the model sees them. Remembered: once a glyph."""
     key = (id(shape), manner)
     known = _kept_sides.get(key)
@@ -220,15 +220,15 @@ def forget() -> None:
     _kept_sides.clear()
 
 
-def upright_sides(face: FaceFacts, manner: Manner) -> tuple[Side, Side]:
+def upright_sides(face: FaceFacts, manner: Manner) -> tuple[LetterSide, LetterSide]:
     """The left and right side of the face's upright: H's own, flat ones where it has none."""
     if face.upright is not None:
         return sides(profile(face.upright, face.cap_height), manner)
-    flat = Side(np.zeros(BAND), np.zeros(BAND), np.ones(BAND), 0.0)
+    flat = LetterSide(np.zeros(BAND), np.zeros(BAND), np.ones(BAND), 0.0)
     return flat, flat
 
 
-def pair_gaps(rights: Sequence[Side], lefts: Sequence[Side], manner: Manner, tuck: float = 1.0) -> Array:
+def pair_gaps(rights: Sequence[LetterSide], lefts: Sequence[LetterSide], manner: Manner, tuck: float = 1.0) -> Array:
     """What the shapes of two facing sides add to the gap between flat ones, pair by pair. [1/1000 cap height]
 
     rights[i] is the right side of the letter on the left, lefts[i] the left side of its neighbour. tuck 1 as fitted;
@@ -289,7 +289,7 @@ def _weight(constants: Constants) -> Array:
     return out
 
 
-def _side(depth: Array, beyond: float, tall: float, manner: Manner) -> Side:
+def _side(depth: Array, beyond: float, tall: float, manner: Manner) -> LetterSide:
     c = manner.constants
     inked = np.isfinite(depth)
     rows = np.flatnonzero(inked)
@@ -303,7 +303,7 @@ def _side(depth: Array, beyond: float, tall: float, manner: Manner) -> Side:
     small = max(_SMALL_SHARE - float(within @ weight), 0.0) ** 2
     uneven = float(np.abs(np.diff(filled)).sum())
     alone = c.small * small + c.tall * tall * float(filled @ weight) - c.uneven * uneven
-    return Side(relaxed, filled, within, alone, beyond)
+    return LetterSide(relaxed, filled, within, alone, beyond)
 
 
 def _relaxed(depth: Array, slope: float) -> Array:

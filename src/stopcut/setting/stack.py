@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from stopcut.setting.lay import Lain
 from stopcut.setting.profile import ROW
@@ -21,7 +20,6 @@ from stopcut.setting.request import SettingRequest
 
 __all__ = ["LINE_LIGHT", "block_height", "gap_above", "ink_left", "stacked"]
 
-Array = NDArray[np.float64]
 
 LINE_LIGHT = 0.9
 """Even light between two lines, in parts of their mean cap height. Gill: about the letter height, or pretty close; the

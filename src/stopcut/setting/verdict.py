@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from stopcut.errors import Finding, Severity, Where
-from stopcut.setting.fit import openness_for, tallest
+from stopcut.setting.fitting import openness_for, tallest
 from stopcut.setting.lay import Lain
 from stopcut.setting.request import SettingRequest
 from stopcut.setting.set_board import SetLine

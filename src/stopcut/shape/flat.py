@@ -15,11 +15,12 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.shape.outline import Outline, Segment
+from stopcut.shape.placed import Placed
 
-__all__ = ["Flat", "flatten"]
+__all__ = ["Flat", "flatten", "points_mm"]
 
-Array = NDArray[np.float64]
 
 SLIGHT = 0.01
 """A curve within so much of its chord is as good as straight, its area too. [tolerances] Our choice: a hyphen whose
@@ -53,6 +54,13 @@ class Flat:
     def size(self) -> int:
         """How many vertices all rings have together."""
         return sum(len(ring) for ring in self.rings)
+
+
+def points_mm(placed: Placed, points: Array) -> Array:
+    """Points (n, 2) of a placed outline, in its own unit, where they come on the board. [mm]"""
+    a, b, c, d, e, f = placed.matrix
+    there: Array = points @ np.array([[a, b], [c, d]]) + np.array([e, f])
+    return there
 
 
 def flatten(outline: Outline, tolerance: float, *, area_true: bool = True) -> Flat:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
-from stopcut.shape.outline import Bounds, Outline
+from stopcut.shape.outline import Bounds, Outline, Point
 
 __all__ = ["Placed"]
 
@@ -35,6 +35,11 @@ class Placed:
         cos = self.scale * math.cos(math.radians(self.turn_deg))
         sin = self.scale * math.sin(math.radians(self.turn_deg))
         return (cos, sin, -sin, cos, self.x_mm, self.y_mm)
+
+    def point_mm(self, point: Point) -> Point:
+        """A point of the outline, in its own unit, where it comes on the board. [mm]"""
+        a, b, c, d, e, f = self.matrix
+        return (a * point[0] + c * point[1] + e, b * point[0] + d * point[1] + f)
 
     @cached_property
     def on_board(self) -> Outline:

@@ -10,16 +10,15 @@ from collections.abc import Iterable
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from stopcut.arrays import Array
 from stopcut.shape.flat import Flat, flatten
 from stopcut.shape.outline import Outline, polygon
 
 __all__ = ["Region", "outline_of", "region_of", "region_of_flat", "wound"]
 
-Array = NDArray[np.float64]
 Region = Polygon | MultiPolygon
 """An area of the plane: shapely's polygon or several."""
 

@@ -13,14 +13,11 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Indices
 from stopcut.shape.outline import Outline, Segment
 
 __all__ = ["Thickness", "thickness"]
-
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,7 +14,6 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
@@ -30,8 +29,6 @@ from stopcut.shop.tools import measured_radius_mm, rise_mm
 from stopcut.units import MM_PER_INCH, Units, format_length
 
 __all__ = ["RADII", "WIDTHS", "arcs_pdf"]
-
-rl_config.useA85 = 0
 
 _IN: Final = MM_PER_INCH
 RADII: Final[dict[Units, tuple[float, ...]]] = {

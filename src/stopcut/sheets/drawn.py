@@ -21,7 +21,7 @@ from stopcut.shape.outline import Bounds, Point, Segment
 from stopcut.shape.placed import Placed
 from stopcut.work import Work
 
-__all__ = ["PENS", "PIT_MM", "Layer", "Pen", "Stroke", "all_placed", "foot_of", "grain_arrow", "layers"]
+__all__ = ["PENS", "PIT_MM", "Layer", "Pen", "PenStroke", "all_placed", "foot_of", "grain_arrow", "layers"]
 
 CENTRE_MARK_MM = 5.0
 """How far a centre mark reaches to either side of the board's edge. (our choice)"""
@@ -48,7 +48,7 @@ class Pen:
 
 
 @dataclass(frozen=True)
-class Stroke:
+class PenStroke:
     """One thing drawn with one pen: runs of segments, each closed on itself or open, and what it belongs to.
 
     line and index are those of the letter (0, 0 where it is none) and char the letter itself. whole is for what is
@@ -82,7 +82,7 @@ class Layer:
     name: str
     says: str
     pen: Pen
-    strokes: tuple[Stroke, ...]
+    strokes: tuple[PenStroke, ...]
 
 
 _FINE = Pen(0.10, (6.0, 1.0, 1.0, 1.0))
@@ -113,7 +113,7 @@ def layers(work: Work) -> tuple[Layer, ...]:
     """Everything drawn of a board, layer by layer in the order of PENS. Layers may be empty. [mm on the board]"""
     board = work.job.board
     lines = [(groove, line) for groove in work.pattern for line in groove.lines]
-    strokes: dict[str, tuple[Stroke, ...]] = {
+    strokes: dict[str, tuple[PenStroke, ...]] = {
         "outline": tuple(_outlined(placed) for placed in all_placed(work) if placed.outline),
         "parallel-run": tuple(s for groove, line in lines if line.kind == "centre" for s in _parallel(groove, line)),
         "centre-line": tuple(s for groove, line in lines if line.kind == "centre" for s in _beyond(groove, line)),
@@ -145,12 +145,11 @@ def all_placed(work: Work) -> tuple[Placed, ...]:
 def foot_of(placed: Placed) -> tuple[Point, Point]:
     """Where a letter stands on its reference line, under the middle of its ink, and the way up from there (a unit)."""
     box = placed.outline.bounds
-    a, b, c, d, e, f = placed.matrix
-    middle = (box.left + box.right) / 2
-    return (a * middle + e, b * middle + f), (c / placed.scale, d / placed.scale)
+    _, _, c, d, _, _ = placed.matrix
+    return placed.point_mm(((box.left + box.right) / 2, 0.0)), (c / placed.scale, d / placed.scale)
 
 
-def grain_arrow(work: Work) -> Iterator[Stroke]:
+def grain_arrow(work: Work) -> Iterator[PenStroke]:
     """An arrow with two heads along the fibres, in the lower left corner between edge and margin if that has room."""
     board = work.job.board
     along = board.width_mm if board.grain == "width" else board.height_mm
@@ -167,7 +166,7 @@ def grain_arrow(work: Work) -> Iterator[Stroke]:
         yield _straight([place(back, across), place(tip, 0), place(back, -across)], whole=True)
 
 
-def _reference(work: Work, line: SetLine) -> Stroke:
+def _reference(work: Work, line: SetLine) -> PenStroke:
     """A line of words' reference line: from edge to edge, or under all of its letters where they stand on an arc."""
     arc = next((asked.arc for asked in work.job.lines if asked.number == line.number), None)
     letters = [letter.placed for letter in line.letters if letter.placed.outline]
@@ -182,14 +181,14 @@ def _reference(work: Work, line: SetLine) -> Stroke:
     return _arc(centre, arc.radius_mm, middle + min(turns) - beyond, middle + max(turns) + beyond)
 
 
-def _margin(board: Board) -> tuple[Stroke, ...]:
+def _margin(board: Board) -> tuple[PenStroke, ...]:
     margin = board.margin_mm
     if margin <= 0 or 2 * margin >= min(board.width_mm, board.height_mm):
         return ()
     return (_box(margin, margin, board.width_mm - margin, board.height_mm - margin),)
 
 
-def _centre_marks(board: Board) -> Iterator[Stroke]:
+def _centre_marks(board: Board) -> Iterator[PenStroke]:
     middle_x, middle_y = board.width_mm / 2, board.height_mm / 2
     for y in (0.0, board.height_mm):
         yield _straight([(middle_x, y - CENTRE_MARK_MM), (middle_x, y + CENTRE_MARK_MM)])
@@ -197,26 +196,26 @@ def _centre_marks(board: Board) -> Iterator[Stroke]:
         yield _straight([(x - CENTRE_MARK_MM, middle_y), (x + CENTRE_MARK_MM, middle_y)])
 
 
-def _avoided(avoid: Avoid) -> Stroke:
+def _avoided(avoid: Avoid) -> PenStroke:
     if avoid.radius_mm is not None:
         circle = _arc((avoid.x_mm, avoid.y_mm), avoid.radius_mm, 0, 360)
-        return Stroke(circle.runs, closed=True)
+        return PenStroke(circle.runs, closed=True)
     half_width, half_height = (avoid.width_mm or 0) / 2, (avoid.height_mm or 0) / 2
     x, y = avoid.x_mm, avoid.y_mm
     return _box(x - half_width, y - half_height, x + half_width, y + half_height)
 
 
-def _outlined(placed: Placed) -> Stroke:
+def _outlined(placed: Placed) -> PenStroke:
     runs = tuple(contour.segments for contour in placed.on_board.contours)
-    return Stroke(runs, closed=True, line=placed.line, index=placed.index, char=placed.char)
+    return PenStroke(runs, closed=True, line=placed.line, index=placed.index, char=placed.char)
 
 
-def _parallel(groove: Groove, line: GrooveLine) -> Iterator[Stroke]:
+def _parallel(groove: Groove, line: GrooveLine) -> Iterator[PenStroke]:
     for start, end in line.parallel:
         yield _of(groove, _stretch(line.points, start, end))
 
 
-def _beyond(groove: Groove, line: GrooveLine) -> Iterator[Stroke]:
+def _beyond(groove: Groove, line: GrooveLine) -> Iterator[PenStroke]:
     """The centre line's stretches between its parallel runs."""
     length = float(_distances(line.points)[-1])
     stops = [0.0, *itertools.chain.from_iterable(sorted(line.parallel)), length]
@@ -225,17 +224,17 @@ def _beyond(groove: Groove, line: GrooveLine) -> Iterator[Stroke]:
             yield _of(groove, _stretch(line.points, start, end))
 
 
-def _pit(groove: Groove, pit: Pit) -> Stroke:
+def _pit(groove: Groove, pit: Pit) -> PenStroke:
     """A small cross."""
     x, y, reach, placed = pit.x_mm, pit.y_mm, PIT_MM / 2, groove.placed
     level, upright = ((x - reach, y), (x + reach, y)), ((x, y - reach), (x, y + reach))
-    return Stroke(((level,), (upright,)), line=placed.line, index=placed.index, char=placed.char)
+    return PenStroke(((level,), (upright,)), line=placed.line, index=placed.index, char=placed.char)
 
 
-def _of(groove: Groove, points: NDArray[np.float64]) -> Stroke:
+def _of(groove: Groove, points: NDArray[np.float64]) -> PenStroke:
     placed = groove.placed
     run = tuple(itertools.pairwise([(float(x), float(y)) for x, y in points]))
-    return Stroke((run,), line=placed.line, index=placed.index, char=placed.char)
+    return PenStroke((run,), line=placed.line, index=placed.index, char=placed.char)
 
 
 def _stretch(points: NDArray[np.float64], start: float, end: float) -> NDArray[np.float64]:
@@ -251,7 +250,7 @@ def _distances(points: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
 
 
-def _arc(centre: Point, radius: float, start_deg: float, end_deg: float) -> Stroke:
+def _arc(centre: Point, radius: float, start_deg: float, end_deg: float) -> PenStroke:
     """An arc of a circle as cubics of at most 30° each, which stay within 1e-7 of the radius."""
     pieces = max(1, math.ceil((end_deg - start_deg) / 30))
     angles = [math.radians(start_deg + (end_deg - start_deg) * i / pieces) for i in range(pieces + 1)]
@@ -262,13 +261,13 @@ def _arc(centre: Point, radius: float, start_deg: float, end_deg: float) -> Stro
         return (centre[0] + radius * (cos - reach * sin), centre[1] + radius * (sin + reach * cos))
 
     segments = tuple((at(a, 0), at(a, handle), at(b, -handle), at(b, 0)) for a, b in itertools.pairwise(angles))
-    return Stroke((segments,))
+    return PenStroke((segments,))
 
 
-def _box(left: float, bottom: float, right: float, top: float) -> Stroke:
+def _box(left: float, bottom: float, right: float, top: float) -> PenStroke:
     corners: list[Point] = [(left, bottom), (right, bottom), (right, top), (left, top), (left, bottom)]
-    return Stroke((tuple(itertools.pairwise(corners)),), closed=True)
+    return PenStroke((tuple(itertools.pairwise(corners)),), closed=True)
 
 
-def _straight(points: list[Point], *, whole: bool = False) -> Stroke:
-    return Stroke((tuple(itertools.pairwise(points)),), whole=whole)
+def _straight(points: list[Point], *, whole: bool = False) -> PenStroke:
+    return PenStroke((tuple(itertools.pairwise(points)),), whole=whole)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from stopcut.shape.outline import Bounds, Outline, Segment
-from stopcut.sheets.drawn import Layer, Pen, Stroke
+from stopcut.sheets.drawn import Layer, Pen, PenStroke
 from stopcut.sheets.words import POINT_MM
 
 __all__ = [
@@ -23,6 +24,9 @@ __all__ = [
     "draw_white",
     "take_pen",
 ]
+
+# Streams as bytes rather than as letters: files a fifth smaller, and written sooner. Here, once for every sheet.
+rl_config.useA85 = 0
 
 
 def begin_page(canvas: Canvas, width_mm: float, height_mm: float) -> None:
@@ -91,7 +95,7 @@ def draw_layers(canvas: Canvas, layers: Iterable[Layer], window: Bounds) -> None
                 _draw(canvas, stroke)
 
 
-def dash_start(stroke: Stroke, dash: tuple[float, ...]) -> float:
+def dash_start(stroke: PenStroke, dash: tuple[float, ...]) -> float:
     """How far into its dashes an open stroke begins, so that both its ends lie in a dash: mitres reach their corners.
 
     Either a dash or a gap stands in the stroke's middle; of the two, one has dashes at the ends, if dashes are no
@@ -105,7 +109,7 @@ def dash_start(stroke: Stroke, dash: tuple[float, ...]) -> float:
     return (middle - half) % period
 
 
-def _draw(canvas: Canvas, stroke: Stroke) -> None:
+def _draw(canvas: Canvas, stroke: PenStroke) -> None:
     path = canvas.beginPath()
     for run in stroke.runs:
         _trace(path, run, closed=stroke.closed)

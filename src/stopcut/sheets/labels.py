@@ -16,11 +16,11 @@ from stopcut.job.job import Avoid, Board
 from stopcut.setting.set_board import SetLine
 from stopcut.shape.outline import Bounds
 from stopcut.shape.placed import Placed
-from stopcut.sheets.drawn import Layer, Stroke, foot_of, grain_arrow
+from stopcut.sheets.drawn import Layer, PenStroke, foot_of, grain_arrow
 from stopcut.sheets.words import POINT_MM, SMALL_PT, width_mm
 from stopcut.work import Work
 
-__all__ = ["Label", "labels"]
+__all__ = ["PatternLabel", "labels"]
 
 CLEAR_MM = 0.8
 """Least white between a label and a line. (our choice: a pencil's point)"""
@@ -36,7 +36,7 @@ _REACH_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
+class PatternLabel:
     """A few words on the pattern: where their baseline starts, and the box they take. [mm on the board]"""
 
     text: str
@@ -45,9 +45,9 @@ class Label:
     bounds: Bounds
 
 
-def labels(work: Work, drawn: Sequence[Layer]) -> tuple[Label, ...]:
+def labels(work: Work, drawn: Sequence[Layer]) -> tuple[PatternLabel, ...]:
     """All labels of a pattern with these layers. One that has no clear place is left out, not printed over a line."""
-    taken = _Taken(work.job.board, drawn)
+    taken = _Occupied(work.job.board, drawn)
     placed = []
     for line in work.setting.lines:
         own = [letter.placed for letter in line.letters if letter.placed.outline]
@@ -104,7 +104,7 @@ def _grain_places(work: Work) -> Iterator[tuple[float, float]]:
     yield arrow.centre[0], arrow.top + _height()
 
 
-class _Taken:
+class _Occupied:
     """What is on the board already: points along every outline, reference lines, and the labels put so far."""
 
     def __init__(self, board: Board, drawn: Sequence[Layer]) -> None:
@@ -113,14 +113,14 @@ class _Taken:
         self._points = np.concatenate([np.empty((0, 2)), *(_points(stroke) for stroke in solid)])
         self._boxes: list[Bounds] = []
 
-    def put(self, text: str, middles: Iterator[tuple[float, float]]) -> Label | None:
+    def put(self, text: str, middles: Iterator[tuple[float, float]]) -> PatternLabel | None:
         """The label at the first middle where it is clear of everything, and clear of what comes after it."""
         width, height = width_mm(text, SMALL_PT), _height()
         for x, y in middles:
             box = Bounds(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
             if self._is_clear(box):
                 self._boxes.append(box)
-                return Label(text, box.left, box.bottom, box)
+                return PatternLabel(text, box.left, box.bottom, box)
         return None
 
     def _is_clear(self, box: Bounds) -> bool:
@@ -131,7 +131,7 @@ class _Taken:
         return not bool(((white.left < x) & (x < white.right) & (white.bottom < y) & (y < white.top)).any())
 
 
-def _points(stroke: Stroke) -> NDArray[np.float64]:
+def _points(stroke: PenStroke) -> NDArray[np.float64]:
     """Points along a stroke, no further apart than _REACH_MM."""
     found = [np.empty((0, 2))]
     for run in stroke.runs:

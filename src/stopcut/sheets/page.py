@@ -15,7 +15,7 @@ from stopcut.errors import CarverError
 from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import draw_line, take_pen
 from stopcut.sheets.paper import Paper
-from stopcut.sheets.tiling import Kept
+from stopcut.sheets.tiling import PageMargins
 from stopcut.sheets.words import POINT_MM, SMALL_PT, draw_words, fitted, width_mm
 from stopcut.units import Units
 from stopcut.work import Work
@@ -73,7 +73,7 @@ class Heading:
         return " · ".join(part for part in (f"sheet {self.sheet} of {self.of}", self.place) if part)
 
 
-def kept_free(paper: Paper, margin_mm: float = PRINTER_MARGIN_MM, notes_mm: float = 0.0) -> Kept:
+def kept_free(paper: Paper, margin_mm: float = PRINTER_MARGIN_MM, notes_mm: float = 0.0) -> PageMargins:
     """What of each page the board keeps out of, so that the furniture (and notes of that height) has room.
 
     Raises PaperTooSmall where the bars or the lines of print would not fit.
@@ -82,7 +82,7 @@ def kept_free(paper: Paper, margin_mm: float = PRINTER_MARGIN_MM, notes_mm: floa
     if inner < BAR_MM + _SIDE_MM + width_mm("100 mm", SMALL_PT):
         raise PaperTooSmall(f"{paper.name} is too small for a bar of 100 mm across: print on A5 or larger")
     foot = _foot_lines(inner) * _LINE_MM + 2.5
-    return Kept(margin_mm + _SIDE_MM, margin_mm + foot + notes_mm, margin_mm, margin_mm + _HEAD_MM)
+    return PageMargins(margin_mm + _SIDE_MM, margin_mm + foot + notes_mm, margin_mm, margin_mm + _HEAD_MM)
 
 
 def draw_furniture(

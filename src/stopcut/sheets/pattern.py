@@ -10,13 +10,12 @@ import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
 from stopcut.sheets.cover import cover_rows, paged, single_rows
 from stopcut.sheets.drawn import Layer, Pen, layers
 from stopcut.sheets.ink import begin_page, clip_to, draw_circle, draw_layers, draw_line, take_pen
-from stopcut.sheets.labels import Label, labels
+from stopcut.sheets.labels import PatternLabel, labels
 from stopcut.sheets.notes import Row, height_of
 from stopcut.sheets.page import BAR_MM, PRINTER_MARGIN_MM, Heading, PaperTooSmall, draw_furniture, kept_free
 from stopcut.sheets.paper import Paper, home_paper, paper_named, single_sheets
@@ -37,9 +36,6 @@ INDENT_MM = 4.0
 
 NOTES_MM = 180.0
 """How wide notes are set under a lone pattern at most. (our choice: longer lines of print are hard to read)"""
-
-# Streams as bytes rather than as letters: files a fifth smaller, and written sooner.
-rl_config.useA85 = 0
 
 _MARK_CIRCLE_MM = 2.0
 _TICK_MM = 5.0
@@ -80,7 +76,7 @@ def draw_pattern(canvas: Canvas, work: Work, paper: str | None = None, *, issued
 
 
 @dataclass(frozen=True, slots=True)
-class _Plan:
+class _Sheets:
     """The sheets: covers first (their rows, page by page), then the tiles; under are notes below a lone tile."""
 
     tiling: Tiling
@@ -93,7 +89,7 @@ class _Plan:
         return len(self.covers) + len(self.tiling.tiles)
 
 
-def _one_sheet(work: Work) -> _Plan:
+def _one_sheet(work: Work) -> _Sheets:
     for paper in single_sheets(work.job.units):
         plan = _with_notes_under(work, paper)
         if plan is not None:
@@ -104,7 +100,7 @@ def _one_sheet(work: Work) -> _Plan:
     return plan
 
 
-def _with_notes_under(work: Work, paper: Paper) -> _Plan | None:
+def _with_notes_under(work: Work, paper: Paper) -> _Sheets | None:
     """One sheet, upright or turned, that holds board and notes; None if it would not."""
     board = work.job.board
     for turned in (board.width_mm > board.height_mm, board.width_mm <= board.height_mm):
@@ -113,11 +109,11 @@ def _with_notes_under(work: Work, paper: Paper) -> _Plan | None:
         kept = kept_free(paper, notes_mm=height_of(rows))
         tiling = tile_board(board.width_mm, board.height_mm, paper, kept, turns=(turned,))
         if tiling is not None and len(tiling.tiles) == 1:
-            return _Plan(tiling, (), rows)
+            return _Sheets(tiling, (), rows)
     return None
 
 
-def _with_cover(work: Work, paper: Paper, words: Sequence[Label]) -> _Plan:
+def _with_cover(work: Work, paper: Paper, words: Sequence[PatternLabel]) -> _Sheets:
     board = work.job.board
     kept = kept_free(paper)
     clear = [letter.placed.bounds_mm for line in work.setting.lines for letter in line.letters if letter.placed.outline]
@@ -129,7 +125,7 @@ def _with_cover(work: Work, paper: Paper, words: Sequence[Label]) -> _Plan:
     # How many sheets the cover takes does not depend on the numbers it prints, but the numbers depend on it.
     covers = len(list(paged(cover_rows(work, tiling, room_across, 1), room_up)))
     pages = paged(cover_rows(work, tiling, room_across, covers), room_up)
-    return _Plan(tiling, tuple(tuple(page) for page in pages), ())
+    return _Sheets(tiling, tuple(tuple(page) for page in pages), ())
 
 
 def _room(paper: Paper, across_mm: float) -> float:
@@ -151,7 +147,7 @@ def _piece_of_roll(work: Work) -> Paper:
     return Paper("a piece of a roll", width, height)
 
 
-def _covers(canvas: Canvas, work: Work, plan: _Plan, day: datetime.date) -> None:
+def _covers(canvas: Canvas, work: Work, plan: _Sheets, day: datetime.date) -> None:
     paper, kept = plan.tiling.paper, plan.tiling.kept
     for number, rows in enumerate(plan.covers, 1):
         begin_page(canvas, paper.width_mm, paper.height_mm)
@@ -162,7 +158,7 @@ def _covers(canvas: Canvas, work: Work, plan: _Plan, day: datetime.date) -> None
 
 
 def _tiles(
-    canvas: Canvas, work: Work, plan: _Plan, day: datetime.date, drawn: Sequence[Layer], words: Sequence[Label]
+    canvas: Canvas, work: Work, plan: _Sheets, day: datetime.date, drawn: Sequence[Layer], words: Sequence[PatternLabel]
 ) -> None:
     tiling = plan.tiling
     page = (tiling.page_width_mm, tiling.page_height_mm)
@@ -181,7 +177,7 @@ def _rows(canvas: Canvas, rows: Sequence[Row], x: float, top: float) -> None:
         top -= row.height_mm
 
 
-def _window(canvas: Canvas, tiling: Tiling, tile: Tile, drawn: Sequence[Layer], words: Sequence[Label]) -> None:
+def _window(canvas: Canvas, tiling: Tiling, tile: Tile, drawn: Sequence[Layer], words: Sequence[PatternLabel]) -> None:
     """The window of one page, and the ticks at the ends of its joins."""
     window = tile.window
     canvas.saveState()

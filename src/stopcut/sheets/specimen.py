@@ -17,8 +17,8 @@ from PIL import Image, ImageDraw
 
 from stopcut.errors import BadFace, FaceLacksCharacter
 from stopcut.lettering.faces import Face, find_family
-from stopcut.lettering.letter import LineRequest, letter_line
 from stopcut.lettering.letters import Lettered
+from stopcut.lettering.line_letters import LineRequest, letter_line
 from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_out import set_out
 from stopcut.shape.flat import flatten

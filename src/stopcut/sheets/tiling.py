@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from stopcut.shape.outline import Bounds
 from stopcut.sheets.paper import Paper
 
-__all__ = ["Kept", "Mark", "Tile", "Tiling", "tile_board"]
+__all__ = ["Mark", "PageMargins", "Tile", "Tiling", "tile_board"]
 
 OVERLAP_MM = 15.0
 """Least overlap of two pages. (our choice: room for a register mark, a strip of tape and an unsteady knife)"""
@@ -38,7 +38,7 @@ _MARK_STEP_MM = 2.0
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class PageMargins:
     """What of every page is kept free of the board, on each side. [mm]"""
 
     left: float
@@ -81,7 +81,7 @@ class Tiling:
     paper: Paper
     page_width_mm: float
     page_height_mm: float
-    kept: Kept
+    kept: PageMargins
     rows: int
     columns: int
     tiles: tuple[Tile, ...]
@@ -98,7 +98,7 @@ def tile_board(
     width_mm: float,
     height_mm: float,
     paper: Paper,
-    kept: Kept,
+    kept: PageMargins,
     *,
     overlap_mm: float = OVERLAP_MM,
     bleed_mm: float = BLEED_MM,
@@ -128,7 +128,7 @@ def tile_board(
 
 
 @dataclass(frozen=True, slots=True)
-class _Plan:
+class _Windows:
     """Windows along each axis as (start, end), from the left and from the bottom."""
 
     page: tuple[float, float]
@@ -138,13 +138,13 @@ class _Plan:
 
 
 def _plan(
-    width: float, height: float, paper: Paper, turned: bool, kept: Kept, overlap: float, bleed: float
-) -> _Plan | None:
+    width: float, height: float, paper: Paper, turned: bool, kept: PageMargins, overlap: float, bleed: float
+) -> _Windows | None:
     page = (paper.height_mm, paper.width_mm) if turned else (paper.width_mm, paper.height_mm)
     window = (page[0] - kept.left - kept.right, page[1] - kept.bottom - kept.top)
     if min(window) < 2 * overlap or min(window) <= 0:
         return None
-    return _Plan(
+    return _Windows(
         page,
         _windows(width, window[0], overlap, bleed),
         _windows(height, window[1], overlap, bleed),
@@ -163,7 +163,7 @@ def _windows(length: float, window: float, overlap: float, bleed: float) -> tupl
     return tuple((-bleed + i * step, -bleed + i * step + window) for i in range(count))
 
 
-def _tiling(plan: _Plan, paper: Paper, kept: Kept, keep_clear: tuple[Bounds, ...]) -> Tiling:
+def _tiling(plan: _Windows, paper: Paper, kept: PageMargins, keep_clear: tuple[Bounds, ...]) -> Tiling:
     downward = plan.up[::-1]
     joins_x = tuple((left[1] + right[0]) / 2 for left, right in itertools.pairwise(plan.across))
     joins_y = tuple((upper[0] + lower[1]) / 2 for upper, lower in itertools.pairwise(downward))

@@ -34,8 +34,6 @@ _FACES = {
 }
 """Where a letter's shape is looked for, in turn, for plain words and bold. Cardo has Hebrew and much of Greek."""
 
-_FEATURES = {"kern": True, "liga": False, "clig": False, "calt": False, "lnum": True, "tnum": True}
-
 _UNKERNED_EM = 0.005
 """Moves smaller than this are left out. (our choice: 0.02 mm in text, which nobody sees)"""
 

@@ -6,9 +6,9 @@ import datetime
 from pathlib import Path
 
 from stopcut.files import write_together
-from stopcut.sheets.carved import carved_png
+from stopcut.sheets.board_svg import board_svg
+from stopcut.sheets.carved_picture import carved_png
 from stopcut.sheets.pattern import ONE_SHEET, pattern_pdf
-from stopcut.sheets.svg import board_svg
 from stopcut.work import Work
 
 __all__ = ["sheet_files", "write_sheets"]

@@ -31,7 +31,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, create_model
 from stopcut.errors import Fault, WrongJob
 from stopcut.home import home
 from stopcut.written import readers as read
-from stopcut.written.faults import Format, as_faults, single_faults
+from stopcut.written.model_faults import Format, as_faults, single_faults
 from stopcut.written.places import find_places
 from stopcut.written.toml import text_of, toml_of
 

@@ -33,13 +33,13 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Any, Final, cast
 
-from pydantic import BaseModel, ConfigDict, Field, PlainValidator, ValidationError, model_validator
+from pydantic import BaseModel, Field, PlainValidator, ValidationError, model_validator
 
 from stopcut.errors import Fault, WrongJob
 from stopcut.home import home
 from stopcut.shop.tools import TOOL_KINDS, Bevel, Roll, Tool, ToolKind, measured_radius_mm
 from stopcut.written import readers as read
-from stopcut.written.faults import Format, as_faults, single_faults
+from stopcut.written.model_faults import Format, as_faults, single_faults
 from stopcut.written.places import find_places
 from stopcut.written.toml import text_of, toml_of
 
@@ -89,7 +89,7 @@ def _tools(text: str) -> tuple[tuple[Tool, ...], bool]:
     except WrongJob as wrong:
         raise WrongJob(tuple(_of_roll(fault) for fault in wrong.faults)) from None
     try:
-        document = _Document.model_validate(raw, context={"units": raw.get("units")})
+        document = _RollDocument.model_validate(raw, context={"units": raw.get("units")})
     except ValidationError as problem:
         found = single_faults(problem.errors(include_url=False), _FORMAT)
         raise WrongJob(tuple(_of_roll(fault) for fault in as_faults(found, find_places(text)))) from None
@@ -115,11 +115,7 @@ def _yes_or_no() -> PlainValidator:
     return PlainValidator(check)
 
 
-class _Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class _Tool(_Table):
+class _Tool(read.StrictTable):
     name: Annotated[str, read.text("the tool's name", 200)]
     kind: Annotated[str, read.choice(*TOOL_KINDS)]
     width: Annotated[float, read.length(0.5, WIDEST_MM)]
@@ -156,7 +152,7 @@ def _keys_of(table: type[BaseModel], but: set[str]) -> dict[str, Any]:
     return {key: ... if field.is_required() else field.default for key, field in fields.items()}
 
 
-class _Document(_Table):
+class _RollDocument(read.StrictTable):
     format: Annotated[int, read.version(FORMAT)]
     units: Annotated[str, read.choice("mm", "in")] = "mm"
     published: Annotated[bool, _yes_or_no()] = False
@@ -165,7 +161,7 @@ class _Document(_Table):
 
 ROLL_KEYS: Final = MappingProxyType(
     {
-        **_keys_of(_Document, {"tool"}),
+        **_keys_of(_RollDocument, {"tool"}),
         **_keys_of(_Tool, set()),
         "angle": PARTING_DEG,
     }
@@ -173,7 +169,7 @@ ROLL_KEYS: Final = MappingProxyType(
 """Every key of tools.toml with its default: ... for what must be there, None for what may be left out."""
 
 _FORMAT: Final = Format(
-    tables={(): _Document, ("tool",): _Tool},
+    tables={(): _RollDocument, ("tool",): _Tool},
     repeated=("tool",),
     when_missing={("format",): f"write format = {FORMAT} as the first line"},
 )

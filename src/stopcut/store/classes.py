@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from stopcut.job.edit_values import Refused
 from stopcut.store.history import now
-from stopcut.store.kept import kept
+from stopcut.store.storable import storable
 from stopcut.store.tables import ClassRow, JobRow, LearnerRow
 from stopcut.store.values import ClassList, Learner, NoSuchJob
 
@@ -21,7 +21,7 @@ __all__ = ["add_learner", "begin_class", "change_learner", "class_list", "class_
 
 def begin_class(session: Session, title: str) -> ClassRow:
     """A new class, without learners."""
-    row = ClassRow(id=uuid.uuid4().hex, title=kept(title), made_at=now())
+    row = ClassRow(id=uuid.uuid4().hex, title=storable(title), made_at=now())
     session.add(row)
     session.flush()  # the row that its job refers to
     return row
@@ -51,7 +51,7 @@ def class_lists(session: Session) -> tuple[ClassList, ...]:
 def add_learner(session: Session, row: ClassRow, learner: Learner) -> Learner:
     """Add a learner at the end; one without an id gets one. Adding the same again changes nothing."""
     made = Learner(learner.id or uuid.uuid4().hex, learner.name, learner.words, learner.level, learner.hand)
-    if session.execute(select(LearnerRow.place).where(LearnerRow.id == kept(made.id))).first() is None:
+    if session.execute(select(LearnerRow.place).where(LearnerRow.id == storable(made.id))).first() is None:
         session.add(_filled(LearnerRow(id=made.id, class_list=row.id), made))
     return made
 
@@ -73,7 +73,7 @@ def remove_learner(session: Session, row: ClassRow, learner_id: str) -> None:
 def _filled(row: LearnerRow, learner: Learner) -> LearnerRow:
     if learner.hand not in ("right", "left"):
         raise Refused("The hand that leads is the right or the left.")
-    row.name, row.words, row.level = kept(learner.name), kept(learner.words), kept(learner.level)
+    row.name, row.words, row.level = storable(learner.name), storable(learner.words), storable(learner.level)
     row.hand = learner.hand
     return row
 

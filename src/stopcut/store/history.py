@@ -19,7 +19,7 @@ from stopcut.errors import WrongJob
 from stopcut.job.edit_json import edits_json, edits_of
 from stopcut.job.edits import Edit, Refused, ReplaceText, apply, digest
 from stopcut.store.tables import JobRow, RevisionRow, StepRow
-from stopcut.store.taking_back import Change, Past, taken_back
+from stopcut.store.undo import Change, Past, taken_back
 from stopcut.store.values import Head, Kind
 from stopcut.written.toml import toml_of
 

@@ -19,10 +19,10 @@ from sqlalchemy.orm import Session
 
 from stopcut.job.edit_json import edits_of
 from stopcut.job.edits import At, Edit, Refused, ReplaceText, SetKey, apply
-from stopcut.store import beside, classes, history
+from stopcut.store import classes, history, job_extras
 from stopcut.store.address import Address
 from stopcut.store.engine import WRITES, trouble
-from stopcut.store.kept import kept
+from stopcut.store.storable import storable
 from stopcut.store.tables import JobRow, RevisionRow, TickRow
 from stopcut.store.values import (
     ClassList,
@@ -94,7 +94,7 @@ class Store:
         with self._writing() as session:
             if class_list is not None:
                 classes.class_row(session, class_list)
-            return _entry(history.begin(session, text, kept(window), class_list), text)
+            return _entry(history.begin(session, text, storable(window), class_list), text)
 
     def duplicate(self, job_id: str, window: str, title: str | None = None) -> JobEntry:
         """Begin another job with the latest text of one, under another title. Raises NoSuchJob, Refused."""
@@ -124,7 +124,7 @@ class Store:
         Raises Refused, with nothing kept, where it can't be made; NoSuchJob.
         """
         with self._writing() as session:
-            return history.edit(session, _job(session, job_id, lock=True), edit, kept(window), kept(gesture))
+            return history.edit(session, _job(session, job_id, lock=True), edit, storable(window), storable(gesture))
 
     def edits(self, job_id: str, edits: Sequence[Edit], window: str, gesture: str) -> Head:
         """Make several edits, all of them or none: what one movement of a hand changes in several places.
@@ -138,7 +138,7 @@ class Store:
         with self._writing() as session:
             job = _job(session, job_id, lock=True)
             for one in make(history.text_of(session, job_id, job.number)):
-                history.edit(session, job, one, kept(window), kept(gesture))
+                history.edit(session, job, one, storable(window), storable(gesture))
             return history.head(session, job, window)
 
     def undo(self, job_id: str, window: str) -> Head:
@@ -147,12 +147,12 @@ class Store:
         Raises Refused if there is none, or another's edit stands on it; NoSuchJob.
         """
         with self._writing() as session:
-            return history.undo(session, _job(session, job_id, lock=True), kept(window))
+            return history.undo(session, _job(session, job_id, lock=True), storable(window))
 
     def redo(self, job_id: str, window: str) -> Head:
         """Do again what this window took back last. Raises Refused as undo does; NoSuchJob."""
         with self._writing() as session:
-            return history.redo(session, _job(session, job_id, lock=True), kept(window))
+            return history.redo(session, _job(session, job_id, lock=True), storable(window))
 
     def revisions(self, job_id: str, newest: int = 50) -> tuple[RevisionEntry, ...]:
         """The newest revisions of a job, the latest first. Raises NoSuchJob."""
@@ -176,37 +176,37 @@ class Store:
     def message(self, job_id: str) -> str:
         """The client's message, word for word; "" if there is none. Raises NoSuchJob."""
         with self._reading() as session:
-            return beside.message(session, _job(session, job_id))
+            return job_extras.message(session, _job(session, job_id))
 
     def set_message(self, job_id: str, text: str) -> None:
         """Keep the client's message. Raises NoSuchJob, Refused."""
         with self._writing() as session:
-            beside.set_message(session, _job(session, job_id, lock=True), text)
+            job_extras.set_message(session, _job(session, job_id, lock=True), text)
 
     def say_yes(self, job_id: str, number: int, who: str, at: datetime.datetime) -> None:
         """Note that the client (or who speaks for them) said yes to a revision. Raises NoSuchJob, Refused."""
         with self._writing() as session:
-            beside.say_yes(session, _job(session, job_id, lock=True), number, who, at)
+            job_extras.say_yes(session, _job(session, job_id, lock=True), number, who, at)
 
     def yes(self, job_id: str) -> Yes | None:
         """The client's last yes; stale if the job's text is not the one it was said to. Raises NoSuchJob."""
         with self._reading() as session:
-            return beside.yes(session, _job(session, job_id))
+            return job_extras.yes(session, _job(session, job_id))
 
     def log_minutes(self, job_id: str, logged: LoggedMinutes) -> None:
         """Note a letter that was timed; the same id again changes nothing. Raises NoSuchJob, Refused."""
         with self._writing() as session:
-            beside.log_minutes(session, _job(session, job_id, lock=True), logged)
+            job_extras.log_minutes(session, _job(session, job_id, lock=True), logged)
 
     def forget_minutes(self, job_id: str, id: str) -> None:
         """Take a letter that was timed wrongly out. Raises NoSuchJob."""
         with self._writing() as session:
-            beside.forget_minutes(session, _job(session, job_id, lock=True), id)
+            job_extras.forget_minutes(session, _job(session, job_id, lock=True), id)
 
     def logged_minutes(self, job_id: str | None = None) -> tuple[LoggedMinutes, ...]:
         """The timed letters of a job, or of all jobs, earliest first. Raises NoSuchJob."""
         with self._reading() as session:
-            return beside.logged_minutes(session, None if job_id is None else _job(session, job_id))
+            return job_extras.logged_minutes(session, None if job_id is None else _job(session, job_id))
 
     def tick(self, job_id: str, cut_id: str, done: bool, at_ms: int, id: str) -> None:
         """Tick a cut, or take its tick away; the same id again changes nothing. Of several the latest at_ms counts.
@@ -215,19 +215,19 @@ class Store:
         """
         with self._writing() as session:
             row = TickRow(id=id, cut_id=cut_id, done=done, at_ms=at_ms)
-            beside.tick(session, _job(session, job_id, lock=True), row)
+            job_extras.tick(session, _job(session, job_id, lock=True), row)
 
     def ticked(self, job_id: str) -> frozenset[str]:
         """The cuts that are done. Raises NoSuchJob."""
         with self._reading() as session:
-            return beside.ticked(session, _job(session, job_id))
+            return job_extras.ticked(session, _job(session, job_id))
 
     def new_class(self, title: str, text: str, window: str = "") -> ClassList:
         """Begin a class list, and with text the job that its learners' boards are made after. Raises Refused."""
         text = apply(ReplaceText(text), "").text
         with self._writing() as session:
             row = classes.begin_class(session, title)
-            history.begin(session, text, kept(window), row.id)
+            history.begin(session, text, storable(window), row.id)
             return classes.class_list(session, row)
 
     def class_lists(self) -> tuple[ClassList, ...]:
@@ -243,7 +243,7 @@ class Store:
     def rename_class(self, class_id: str, title: str) -> None:
         """Give a class list another title. Raises NoSuchJob, Refused."""
         with self._writing() as session:
-            classes.class_row(session, class_id, lock=True).title = kept(title)
+            classes.class_row(session, class_id, lock=True).title = storable(title)
 
     def add_learner(self, class_id: str, learner: Learner) -> Learner:
         """Add a learner at the end; one with id "" gets an id. Raises NoSuchJob, Refused."""

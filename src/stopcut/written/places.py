@@ -18,13 +18,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, Literal
 
-__all__ = ["Block", "Entry", "Path", "Places", "Spot", "dotted", "find_places"]
+__all__ = ["Entry", "KeySpot", "Path", "Places", "TextBlock", "dotted", "find_places"]
 
 Path = tuple[str | int, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class KeySpot:
     """A key and its value: offsets into the text, in characters; value_start..value_end is the value as written."""
 
     key_start: int
@@ -37,13 +37,13 @@ class Entry:
     """One `key = value` of a table: path is the whole path of the value; start..end its lines, line break included."""
 
     path: Path
-    spot: Spot
+    spot: KeySpot
     start: int
     end: int
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class TextBlock:
     """A stretch of the text under one header.
 
     path is the table's (() for what stands before the first header); start..end are its lines, from the comment lines
@@ -68,9 +68,9 @@ class Places:
     """
 
     text: str
-    blocks: tuple[Block, ...]
-    spots: dict[Path, Spot]
-    values: dict[Path, Spot]
+    blocks: tuple[TextBlock, ...]
+    spots: dict[Path, KeySpot]
+    values: dict[Path, KeySpot]
 
     def line_of(self, path: Path) -> int | None:
         """The line, from 1, of the key at path, or of the nearest thing above it that is written, else None."""
@@ -84,9 +84,9 @@ class Places:
     def _line_breaks(self) -> list[int]:
         return [match.start() for match in re.finditer("\n", self.text)]
 
-    def members(self, name: str) -> tuple[tuple[Block, ...], ...]:
+    def members(self, name: str) -> tuple[tuple[TextBlock, ...], ...]:
         """For each [[name]] of the text, in order, its block and those of its own tables ([name.arc])."""
-        groups: list[list[Block]] = []
+        groups: list[list[TextBlock]] = []
         for block in self.blocks:
             if block.path[:1] != (name,) or len(block.path) < 2 or not isinstance(block.path[1], int):
                 continue
@@ -133,9 +133,9 @@ class _Walk:
 
     def __init__(self, text: str) -> None:
         self.text, self.at = text, 0
-        self.blocks: list[Block] = []
-        self.spots: dict[Path, Spot] = {}
-        self.values: dict[Path, Spot] = {}
+        self.blocks: list[TextBlock] = []
+        self.spots: dict[Path, KeySpot] = {}
+        self.values: dict[Path, KeySpot] = {}
         self.counts: dict[Path, int] = {}
 
     def document(self) -> None:
@@ -149,11 +149,11 @@ class _Walk:
                 entries.append(self._entry(path, line_start))
                 continue
             lead = self._lead(line_start, body if not entries else entries[-1].end)
-            self.blocks.append(Block(kind, path, start, header, body, lead, tuple(entries)))
+            self.blocks.append(TextBlock(kind, path, start, header, body, lead, tuple(entries)))
             start, header, entries = lead, self.at, []
             kind, path = self._header()
             body = self._end_of_line()
-        self.blocks.append(Block(kind, path, start, header, body, len(self.text), tuple(entries)))
+        self.blocks.append(TextBlock(kind, path, start, header, body, len(self.text), tuple(entries)))
 
     def _statements(self) -> Iterator[int]:
         """Stop at each key or header; yields where its line begins."""
@@ -187,25 +187,25 @@ class _Walk:
                 self.counts[path] = self.counts.get(path, 0) + 1
             if path in self.counts:
                 path += (self.counts[path] - 1,)
-        self._note(path, Spot(begin, begin, self.at))
+        self._note(path, KeySpot(begin, begin, self.at))
         return ("member" if double else "table"), path
 
     def _entry(self, table: Path, line_start: int) -> Entry:
         path, spot = self._key_and_value(table)
         return Entry(path, spot, line_start, self._end_of_line())
 
-    def _key_and_value(self, table: Path) -> tuple[Path, Spot]:
+    def _key_and_value(self, table: Path) -> tuple[Path, KeySpot]:
         key_start = self.at
         path = table + tuple(self._key())
         self.at = _skip(_BLANK, self.text, self.at + 1)
         value_start = self.at
         self._value(path)
-        spot = Spot(key_start, value_start, self.at)
+        spot = KeySpot(key_start, value_start, self.at)
         self._note(path, spot)
         self.values[path] = spot
         return path, spot
 
-    def _note(self, path: Path, spot: Spot) -> None:
+    def _note(self, path: Path, spot: KeySpot) -> None:
         self.spots[path] = spot
         for length in range(1, len(path)):  # a dotted key or header opens the tables it names
             self.spots.setdefault(path[:length], spot)
@@ -255,7 +255,7 @@ class _Walk:
                 continue
             start = self.at
             self._value((*path, member))
-            self.spots[*path, member] = self.values[*path, member] = Spot(start, start, self.at)
+            self.spots[*path, member] = self.values[*path, member] = KeySpot(start, start, self.at)
             member += 1
         self.at += 1
 

@@ -14,7 +14,7 @@ import unicodedata
 from collections.abc import Sequence
 from typing import Any, Final
 
-from pydantic import PlainValidator, ValidationInfo
+from pydantic import BaseModel, ConfigDict, PlainValidator, ValidationInfo
 from pydantic_core import PydanticCustomError
 
 from stopcut.units import Units, format_angle, format_length, parse_angle, parse_length
@@ -23,6 +23,7 @@ __all__ = [
     "LENGTH_FORMS",
     "NEEDED_FORMAT_CHARACTERS",
     "WRONG",
+    "StrictTable",
     "angle",
     "bounded_length",
     "bounded_number",
@@ -52,6 +53,12 @@ NEEDED_FORMAT_CHARACTERS: Final = frozenset(
 
 LEAST_WRITTEN_MM: Final = 0.25
 """A bound below this is written in mm to its last digit. [mm] Our choice: tenths and 64ths of an inch would say 0."""
+
+
+class StrictTable(BaseModel):
+    """A table of a document: no key but its own."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
 
 
 def wrong(found: str, remedy: str) -> PydanticCustomError:

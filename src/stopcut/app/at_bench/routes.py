@@ -17,8 +17,8 @@ from stopcut.bench.minutes import Logged, Skill
 from stopcut.bench.order import Way
 from stopcut.errors import CarverError
 from stopcut.shop.rates import read_times
-from stopcut.shop.read import read_shop
 from stopcut.shop.roll import read_roll
+from stopcut.shop.shop_file import read_shop
 from stopcut.store import Store
 from stopcut.store.values import LoggedMinutes
 from stopcut.work import Work

@@ -14,7 +14,8 @@ from typing import Any, Literal, TypeVar
 from nicegui import events
 from nicegui.element import Element
 
-from stopcut.app.board.told import (
+from stopcut.app.board.events import (
+    BoardEvent,
     Chosen,
     LampMoved,
     Measured,
@@ -23,21 +24,22 @@ from stopcut.app.board.told import (
     PinPressed,
     Probed,
     ResetAsked,
-    Told,
-    read_told,
+    read_event,
 )
 
-__all__ = ["Board", "Look", "Task"]
+__all__ = ["BoardElement", "Look", "Task"]
 
 Look = Literal["carved", "outline", "squint", "mirror", "depth"]
 Task = Literal["move", "measure", "section", "none"]
 
 _HERE = Path(__file__).parent
-_Told = TypeVar("_Told", bound=Told)
-_Handler = Callable[[_Told], Any] | None
+_Event = TypeVar("_Event", bound=BoardEvent)
+_Handler = Callable[[_Event], Any] | None
 
 
-class Board(Element, component="element.js", esm={"stopcut-board": "page", "stopcut-lamp": str(_HERE.parent / "lamp")}):
+class BoardElement(
+    Element, component="element.js", esm={"stopcut-board": "page", "stopcut-lamp": str(_HERE.parent / "lamp")}
+):
     """A board to look at and to work on. Empty until `show` gives it a view.
 
     label is its name for those who do not see it. A still board is a picture: nothing on it can be touched. figures
@@ -153,7 +155,7 @@ class Board(Element, component="element.js", esm={"stopcut-board": "page", "stop
         """The lamp was pushed."""
         self._on(LampMoved, handler)
 
-    def _on(self, kind: type[_Told], handler: _Handler[_Told]) -> None:
+    def _on(self, kind: type[_Event], handler: _Handler[_Event]) -> None:
         if handler is None:
             self._handlers.pop(kind, None)
         else:
@@ -176,13 +178,13 @@ class Board(Element, component="element.js", esm={"stopcut-board": "page", "stop
             self._tell({**self._state, **view})
             return
         try:
-            told = read_told(event.args)
+            what = read_event(event.args)
         except ValueError:
             return  # no board of ours: not worth a word to the carver
-        if isinstance(told, Chosen):
-            self._state["chosen"] = list(told.keys)
-        if isinstance(told, LampMoved) and "lamp" in self._state:
-            self._state["lamp"] |= {"azimuth": told.azimuth, "elevation": told.elevation}
-        handler = self._handlers.get(type(told))
+        if isinstance(what, Chosen):
+            self._state["chosen"] = list(what.keys)
+        if isinstance(what, LampMoved) and "lamp" in self._state:
+            self._state["lamp"] |= {"azimuth": what.azimuth, "elevation": what.elevation}
+        handler = self._handlers.get(type(what))
         if handler is not None:
-            events.handle_event(lambda _: handler(told), event, expect_args=True)
+            events.handle_event(lambda _: handler(what), event, expect_args=True)

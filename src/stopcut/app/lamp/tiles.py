@@ -30,6 +30,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, PngImagePlugin
 
+from stopcut.arrays import Array, Indices
 from stopcut.groove.surface import Groove
 from stopcut.keep import keep
 from stopcut.light.cells import Cells
@@ -37,14 +38,12 @@ from stopcut.light.colour import encoded
 from stopcut.light.raster import Frame, Pixels, pixels
 from stopcut.light.rays import steps
 from stopcut.light.sampled import ALIKE
-from stopcut.light.walls import GROUND, Spots, Walls, normals, spots_on, walls_of
+from stopcut.light.wall_map import GROUND, Spots, WallMap, normals, spots_on, walls_of
 from stopcut.light.wood import seed_of, tone_of, wood_colour
 from stopcut.shape.placed import Placed
 
-__all__ = ["FRAME_KEYWORD", "MOST_OPENING", "Tile", "pixels_for", "tile_png", "wood_png"]
+__all__ = ["FRAME_KEYWORD", "MOST_OPENING", "GlyphTile", "pixels_for", "tile_png", "wood_png"]
 
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
 
 FRAME_KEYWORD = "stopcut-frame"
 """Under which the PNG's text holds the frame."""
@@ -86,7 +85,7 @@ VERSION = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Tile:
+class GlyphTile:
     """A glyph's tile. left and top are the picture's upper left corner, per_pixel a pixel's side, low and high the
     least and greatest distance it can tell (low < 0 < high): all in the outline's own unit."""
 
@@ -98,14 +97,14 @@ class Tile:
     high: float
 
     @classmethod
-    def read(cls, png: bytes) -> Tile:
+    def read(cls, png: bytes) -> GlyphTile:
         """The tile in a PNG, by the frame in its text. Raises KeyError or ValueError for any other PNG."""
         with Image.open(io.BytesIO(png)) as image:
             image.load()
             return cls(png, **json.loads(image.info[FRAME_KEYWORD]))
 
 
-def tile_png(groove: Groove, longest_px: int | None = None) -> Tile:
+def tile_png(groove: Groove, longest_px: int | None = None) -> GlyphTile:
     """The tile of a groove's outline, longest_px (32 … 4096) along its longer side; as many as it needs if None.
 
     The same for all grooves of one outline. Raises ValueError for a groove without a wall (a space).
@@ -119,7 +118,7 @@ def tile_png(groove: Groove, longest_px: int | None = None) -> Tile:
         lambda: _tile(groove, longest),
         version=VERSION,
         pack=lambda tile: tile.png,
-        unpack=Tile.read,
+        unpack=GlyphTile.read,
     )
 
 
@@ -145,7 +144,7 @@ def wood_png(width_mm: float, height_mm: float, grain: Literal["width", "height"
     return out.getvalue()
 
 
-def _tile(groove: Groove, longest: int) -> Tile:
+def _tile(groove: Groove, longest: int) -> GlyphTile:
     plain = _in_own_unit(groove, 45.0)  # as deep as it is far from the edge
     walls = walls_of([plain])
     frame = _frame(groove.roof.nodes, longest)
@@ -166,7 +165,7 @@ def _tile(groove: Groove, longest: int) -> Tile:
         | np.rint(np.concatenate([opening, opening[beside]]) / MOST_OPENING * 255).astype(np.int64).clip(0, 255)
     )
     facts = {"left": frame.left_mm, "top": frame.top_mm, "per_pixel": frame.pixel_mm, "low": low, "high": high}
-    return Tile(_png(bits.view(np.uint8).reshape(frame.rows, frame.columns, 4), facts), **facts)
+    return GlyphTile(_png(bits.view(np.uint8).reshape(frame.rows, frame.columns, 4), facts), **facts)
 
 
 def _in_own_unit(groove: Groove, wall_deg: float) -> Groove:
@@ -183,7 +182,7 @@ def _frame(nodes: Array, longest: int) -> Frame:
     return Frame(float(low[0]) - BORDER * pixel, float(high[1]) + BORDER * pixel, pixel, columns, rows)
 
 
-def _rim(walls: Walls, frame: Frame, number: Indices, face: Indices) -> tuple[Indices, Spots, Indices]:
+def _rim(walls: WallMap, frame: Frame, number: Indices, face: Indices) -> tuple[Indices, Spots, Indices]:
     """The ring of pixels just outside: their numbers, their spots (depths below 0) and a pixel inside beside each.
 
     Each lies on the plane of a neighbour's wall, drawn on beyond the edge; of several walls, on the one whose edge is
@@ -222,7 +221,7 @@ def _openings(groove: Groove, inside: Pixels, number: Indices) -> Array:
     return out
 
 
-def _long_v(walls: Walls, spots: Spots) -> Array:
+def _long_v(walls: WallMap, spots: Spots) -> Array:
     """The opening on a long V: straight on into the groove, each wall ends at a root; the part of the way that a spot
     has come, t, makes t ÷ (2 − t). Where the way leads on to the next facet of a curve, the root is where the joint
     between the two facets ends."""
@@ -259,7 +258,7 @@ def _place(offsets: Array, inward: Array) -> Array:
     return np.stack([along, (offsets * inward).sum(axis=1)], axis=1)
 
 
-def _sky_share(walls: Walls, spots: Spots) -> Array:
+def _sky_share(walls: WallMap, spots: Spots) -> Array:
     """The part of an even sky's light that reaches spots (as light.shade.sky_view tells it, the sky alone)."""
     normal = normals(walls, spots, blended=False)
     share = np.zeros(len(spots))

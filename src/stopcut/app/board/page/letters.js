@@ -3,7 +3,7 @@
 import { after, apply, back, moved, pushed, written } from "./affine.js";
 import { make, set } from "./svg.js";
 
-const SETTLES_MS = 120; // what another hand moved takes so long to go there. (LOOK: motion)
+const SETTLES_MS = 120; // what another hand moved takes so long to go there. Our choice: long enough to be followed.
 const LEAST_MM = 0.005; // a smaller step is none
 const EDGE_POINTS = 160; // along an outline: at 60 mm high they stand 2 mm apart. Our choice: finer than a fingertip.
 

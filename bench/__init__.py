@@ -1,1 +1,0 @@
-"""Benchmarks and pictures: run as `python -m bench.NAME`."""

@@ -1,0 +1,1 @@
+"""Benchmarks and pictures: run as `python -m benchmarks.NAME`."""

@@ -1,0 +1,67 @@
+"""What the pages say: days, lengths and lists as one says them, and why something was refused, for beside its field."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections.abc import Sequence
+
+from stopcut.errors import Fault, WrongJob
+from stopcut.job.edit_values import Refused
+from stopcut.units import Units, format_length
+
+__all__ = ["ago", "as_written", "day", "less_more", "numbered_words", "why_refused"]
+
+
+def day(date: datetime.date) -> str:
+    """A day as a person would say it: "Thursday 4 March", with the year where it is far off."""
+    near = abs((date - datetime.datetime.now().date()).days) < 300
+    return f"{date:%A} {date.day} {date:%B}" + ("" if near else f" {date.year}")
+
+
+def ago(moment: datetime.datetime) -> str:
+    """When something was changed: the hour today, the day before that."""
+    local = moment.astimezone()
+    if local.date() == datetime.datetime.now().date():
+        return f"today {local:%H:%M}"
+    return day(local.date())
+
+
+def numbered_words(said: Sequence[str]) -> str:
+    """Sentences one after another."""
+    return " ".join(one if one.endswith((".", "?", "!")) else one + "." for one in said)
+
+
+def less_more(shift_mm: float, units: Units) -> str:
+    """What a shift by hand does: "0.4 mm tighter than the model"."""
+    if abs(shift_mm) < 0.005:
+        return "as the model has it"
+    return f"{format_length(abs(shift_mm), units, finest=64)} {'wider' if shift_mm > 0 else 'tighter'} than the model"
+
+
+def as_written(value: str) -> str | int | float | None:
+    """What somebody wrote into a field as a job has it: a number where it is one, else words; None for nothing."""
+    plain = value.strip()
+    if not plain:
+        return None
+    try:
+        return int(plain)
+    except ValueError:
+        pass
+    try:
+        number = float(plain)
+    except ValueError:
+        return plain
+    return number if math.isfinite(number) else plain
+
+
+def why_refused(problem: Exception) -> str:
+    """The reason without the file's keys and lines, which the field beside it stands for."""
+    faults: tuple[Fault, ...] = problem.faults if isinstance(problem, Refused | WrongJob) else ()
+    if not faults:
+        return str(problem)
+    return " ".join(f"{_sentence(fault.found)}; {fault.remedy.rstrip('.')}." for fault in faults)
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
