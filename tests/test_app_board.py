@@ -988,7 +988,8 @@ def test_what_hands_do_is_read_into_values():
 @pytest.mark.parametrize(
     "told",
     [
-        None, [], {"what": "burn"}, {"what": "choose", "keys": "1:3"}, {"what": "choose", "keys": ["<b>"]},
+        None, [], {"what": "burn"}, {"what": ["pin"], "number": 1},
+        {"what": "choose", "keys": "1:3"}, {"what": "choose", "keys": ["<b>"]},
         {"what": "choose", "keys": ["1:3"] * 5001}, {"what": "move", "key": "1:3", "dx": math.inf, "gesture": "a"},
         {"what": "move", "key": "1:3", "dx": "2", "gesture": "a"}, {"what": "move", "key": "1:3", "dx": 2},
         {"what": "nudge", "key": "1:3", "dir": 0.5, "gesture": "a"}, {"what": "pin", "number": True},

@@ -143,6 +143,36 @@ def test_a_class_is_printed_as_one_pack_with_the_tools_needed_at_once(page, work
 
 
 @pytest.mark.browser
+def test_a_word_that_moves_from_under_the_finger_is_pressed_and_one_left_by_the_finger_is_not(page, workshop):
+    """Right after a class's page has opened its boards are set out, and what is said of them moves the words below."""
+    begin(page, workshop.url, "Movers")
+    draw = page.get_by_role("button", name="Draw the pack")
+    said = page.get_by_role("status").filter(has_text="No learner has a board yet.")
+    box = draw.bounding_box()
+    at = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    lower = "by => { document.querySelector('.class-foot').style.marginTop = by }"
+    page.mouse.move(*at)
+    page.mouse.down()
+    page.mouse.move(at[0], at[1] - 200)
+    page.mouse.up()
+    expect(page.get_by_role("button", name="Stop")).to_be_hidden()
+    page.mouse.move(*at)
+    page.mouse.down()
+    page.evaluate(lower, "200px")
+    page.mouse.up()
+    expect(said).to_be_visible()
+
+
+@pytest.mark.browser
+def test_a_pack_asked_for_while_the_boards_are_being_set_out_has_them_all(page, workshop):
+    begin(page, workshop.url, "Early")
+    page.get_by_label("A learner a line").fill("Ash, I\nElm, L")
+    page.get_by_role("button", name="Add them all").click()
+    page.get_by_role("button", name="Draw the pack").click()
+    expect(page.get_by_role("link", name="The pack, to print")).to_be_visible()
+
+
+@pytest.mark.browser
 def test_a_class_is_made_after_a_job_there_is_and_called_otherwise(page, workshop, job_text):
     page.goto(workshop.url)
     page.get_by_label("Bring in a job file").set_input_files(

@@ -12,6 +12,11 @@ BASE = "a\nb\nc\nd\n"
 texts = st.lists(st.sampled_from(["a\n", "b\n", "c\n", "\n", "d"]), max_size=8).map("".join)
 
 
+def by_lines(*three: str) -> str | None:
+    base, ours, theirs = (text.splitlines(keepends=True) for text in three)
+    return merged(base, ours, theirs)
+
+
 @pytest.mark.parametrize(
     ("ours", "theirs", "both"),
     [
@@ -27,20 +32,25 @@ texts = st.lists(st.sampled_from(["a\n", "b\n", "c\n", "\n", "d"]), max_size=8).
     ],
 )
 def test_changes_that_are_apart_are_both_kept(ours: str, theirs: str, both: str | None) -> None:
-    assert merged(BASE, ours, theirs) == both
-    assert merged(BASE, theirs, ours) == both
+    assert by_lines(BASE, ours, theirs) == both
+    assert by_lines(BASE, theirs, ours) == both
 
 
 @given(texts, texts)
 def test_one_change_alone_is_that_change(base: str, other: str) -> None:
-    assert merged(base, other, base) == other
-    assert merged(base, base, other) == other
+    assert by_lines(base, other, base) == other
+    assert by_lines(base, base, other) == other
 
 
 @given(texts, texts, texts)
 def test_it_does_not_matter_whose_change_comes_first(base: str, ours: str, theirs: str) -> None:
-    assert merged(base, ours, theirs) == merged(base, theirs, ours)
+    assert by_lines(base, ours, theirs) == by_lines(base, theirs, ours)
 
 
 def test_texts_too_long_to_lay_beside_each_other_are_left_to_a_person() -> None:
-    assert merged("a\n" * 6000, "a\n" * 6001, "a\n" * 6000) is None
+    assert by_lines("a\n" * 6000, "a\n" * 6001, "a\n" * 6000) is None
+
+
+def test_words_are_laid_together_letter_by_letter() -> None:
+    assert merged("MAROW LANE", "MARROW LANE", "MAROW LANES") == "MARROW LANES"
+    assert merged("PLOT 7", "PLOT 8", "PLOT 9") is None

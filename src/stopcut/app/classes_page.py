@@ -204,7 +204,7 @@ class ClassPage:
         """Work the boards out anew; what was under way is stale."""
         self._wanted += 1
         self._drawing += 1
-        background_tasks.create(self._work_out(self._wanted))
+        self._setting_out = background_tasks.create(self._work_out(self._wanted))
 
     async def _work_out(self, wanted: int) -> None:
         learners = tuple(row.learner for row in self._rows.values())
@@ -281,11 +281,15 @@ class ClassPage:
 
     async def _draw(self) -> None:
         self._drawing += 1
-        drawing, boards = self._drawing, self._boards
+        drawing = self._drawing
         self._take.clear()
         self._tools.clear()
         self._stop.set_visibility(True)
         self._doing.text = "The pack is being drawn."
+        await asyncio.wait({self._setting_out})
+        if drawing != self._drawing:
+            return
+        boards = self._boards
 
         def says(said: str) -> None:
             if drawing == self._drawing:

@@ -87,9 +87,25 @@ RELEASED = """<script>(() => {
   addEventListener("pointerdown", () => { up(); down = true; }, true);
   for (const end of ["pointerup", "pointercancel"]) addEventListener(end, up, true);
   window.stopcutReleased = (tell) => down ? waiting.push(tell) : tell();
+  const FAR_PX = 12;
+  addEventListener("pointerdown", (press) => {
+    const word = press.target.closest?.("button.word");
+    if (!word || press.button || press.pointerType === "touch") return;
+    word.setPointerCapture(press.pointerId);
+    const over = new AbortController(), options = { signal: over.signal };
+    word.addEventListener("pointermove", (now) => {
+      if (Math.hypot(now.clientX - press.clientX, now.clientY - press.clientY) <= FAR_PX) return;
+      word.releasePointerCapture(press.pointerId);
+      over.abort();
+    }, options);
+    word.addEventListener("lostpointercapture", () => over.abort(), options);
+  }, true);
 })()</script>"""
 """For a page's head: a field that is left by a press elsewhere is handed on when that is released, just before what is
-pressed is done. Where a word about the field goes away at once, what is pressed moves from under the finger."""
+pressed is done. Where a word about the field goes away at once, what is pressed moves from under the finger.
+
+And a word that is pressed stays the one pressed until the finger is lifted, wherever the page may have moved it, unless
+the finger itself goes away: farther than FAR_PX (our choice: more than a hand trembles, less than a word is high)."""
 
 
 @contextmanager

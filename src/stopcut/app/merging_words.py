@@ -44,9 +44,7 @@ def words_change(number: int, base: str, written: str) -> MakeEdits:
 
 def merged_words(base: str, ours: str, theirs: str) -> str | None:
     """Both changes of the words in one; None where they touch each other."""
-    spread = ("".join(f"{ord(letter):x}\n" for letter in words) for words in (base, ours, theirs))
-    found = merged(*spread)
-    return None if found is None else "".join(chr(int(letter, 16)) for letter in found.split())
+    return merged(base, ours, theirs)
 
 
 def _line_of(lines: list[str], number: int, base: str) -> int:

@@ -65,7 +65,8 @@ def taken_back(past: Past, latest: str, since: Callable[[], tuple[Edit, ...] | N
     without = made(later, past.before) if later is not None else None
     if small is not None and without is not None and _alike(small.text, without.text):
         return small
-    for text in (without.text if without is not None else None, merged(past.after, latest, past.before)):
+    lines = (text.splitlines(keepends=True) for text in (past.after, latest, past.before))
+    for text in (without.text if without is not None else None, merged(*lines)):
         if text is not None and text != latest:
             whole = made((ReplaceText(text),), latest)
             if whole is not None:
