@@ -37,6 +37,7 @@ check: .venv/dev.done
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+	$(BIN)/python -m checks.house
 
 bench: .venv/dev.done
 	$(BIN)/python -m benchmarks.job

@@ -183,6 +183,7 @@ def test_the_command_opens_the_workshop_at_the_port_asked_for_and_ends(tmp_path:
 def test_other_commands_wait_for_no_server(tmp_path: Path) -> None:
     script = (
         "import sys; from stopcut.cli.main import commands\n"
+        "list(commands.commands.values())\n"
         "commands.main(['app', '--help'], standalone_mode=False)\n"
         "print(sorted({'nicegui', 'fastapi', 'uvicorn', 'segno', 'stopcut.app.serve'} & set(sys.modules)))"
     )

@@ -303,5 +303,8 @@ def test_alembic_is_not_loaded_where_there_is_nothing_to_migrate(file: Path) -> 
 
 
 def test_the_commands_do_not_load_the_database(file: Path) -> None:
-    code = "import sys\nimport stopcut.cli.main\nprint('sqlalchemy' in sys.modules)"
+    code = (
+        "import sys\nfrom stopcut.cli.main import commands\n"
+        "list(commands.commands.values())\nprint('sqlalchemy' in sys.modules)"
+    )
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout.strip() == "False"

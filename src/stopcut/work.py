@@ -33,9 +33,7 @@ from stopcut.setting.request import Arc, HeightFrom, LineSetting, SettingRequest
 from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
 from stopcut.shape.placed import Placed
-from stopcut.shop.rates import PUBLISHED_RATES, Logged, Rates, Skill
 from stopcut.shop.shop_file import Shop
-from stopcut.shop.tools import Roll
 from stopcut.shop.woods import WoodAnswer
 from stopcut.units import format_length
 
@@ -43,6 +41,8 @@ if TYPE_CHECKING:
     from stopcut.bench.order import Way
     from stopcut.bench.plan import StrokeKind
     from stopcut.bench.planned import Plan
+    from stopcut.shop.rates import Logged, Rates, Skill
+    from stopcut.shop.tools import Roll
 
 __all__ = ["Progress", "Work"]
 
@@ -153,6 +153,7 @@ class Work:
         """
         from stopcut.bench.planned import planned  # measuring and drawing wait for none of it
         from stopcut.bench.settings import PUBLISHED_BENCH, soft
+        from stopcut.shop.rates import PUBLISHED_RATES
 
         self.progress("Cuts", 0.0)
         words = {

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 __all__ = ["class_command"]
 
 
-@click.command(name="class", short_help="One job for a class: a board and its sheets for each learner.")
+@click.command(name="class")
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option(
     "--learners",

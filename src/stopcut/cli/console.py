@@ -5,12 +5,15 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
 from rich.console import Console
-from rich.status import Status
 from rich.text import Text
 
 from stopcut.errors import Fault, Finding, Severity
+
+if TYPE_CHECKING:
+    from rich.status import Status
 
 __all__ = ["Teller"]
 
@@ -28,7 +31,7 @@ class Teller:
         self._out = Console(highlight=False, soft_wrap=True)
         self._err = Console(stderr=True, highlight=False, soft_wrap=True)
         self._started = time.monotonic()
-        self._status = Status("", console=self._err, spinner="line")
+        self._status: Status | None = None
 
     def say(self, text: str = "") -> None:
         """A result, unless the carver asked for quiet."""
@@ -56,12 +59,15 @@ class Teller:
         try:
             yield
         finally:
-            self._status.stop()
+            if self._status is not None:
+                self._status.stop()
 
     def progress(self, doing: str, done: float) -> None:
         """What is being done and how far; shown once the command has taken a while, and only to a terminal."""
         if self.quiet or not self._err.is_terminal or time.monotonic() - self._started < PATIENCE_S:
             return
+        if self._status is None:
+            self._status = self._err.status("", spinner="line")
         self._status.update(f"{doing} {done:.0%}" if done else doing)
         self._status.start()
 

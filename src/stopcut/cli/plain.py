@@ -6,15 +6,15 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from stopcut.lettering.faces import Face
-from stopcut.setting.set_board import SetLine
 from stopcut.units import MM_PER_INCH, Units, format_length
-from stopcut.work import Work
 
 if TYPE_CHECKING:
     from stopcut.bench.planned import Plan
+    from stopcut.lettering.faces import Face
     from stopcut.options.mended import Planing, Widening
+    from stopcut.setting.set_board import SetLine
     from stopcut.shop.tools import Tool
+    from stopcut.work import Work
 
 __all__ = ["board_in_words", "faces_in_words", "mending_in_words", "plan_in_words", "strokes_in_words"]
 

@@ -18,7 +18,7 @@ from stopcut.work import Work
 __all__ = ["arcs", "practice"]
 
 
-@click.command(short_help="Strokes to practise, from easy to hard.")
+@click.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--letters", metavar="LETTERS", help="The strokes of these letters, a page each.")
 @click.option("--alphabet", is_flag=True, help="A to Z of the job's face by difficulty, with the reasons.")
@@ -72,7 +72,7 @@ def practice(
     return 0
 
 
-@click.command(short_help="Arcs at full size to lay a gouge against.")
+@click.command()
 @click.option("--out", "target", required=True, type=click.Path(path_type=Path), metavar="PDF", help="What to write.")
 @click.option("--inches", is_flag=True, help="Radii and widths in inches.")
 @click.option("--paper", metavar="SIZE", help="Paper to print on: A4, A3, Letter, Tabloid …")

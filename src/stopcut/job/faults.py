@@ -16,7 +16,7 @@ from stopcut.written.model_faults import FaultAt, Format, as_faults, single_faul
 from stopcut.written.places import Path, dotted, find_places
 from stopcut.written.readers import shown
 
-__all__ = ["JOB_FORMAT", "all_faults", "fault_of_line"]
+__all__ = ["JOB_FORMAT", "all_faults", "fault_of", "fault_of_line"]
 
 JOB_FORMAT: Final = Format(
     tables={

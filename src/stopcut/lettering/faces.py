@@ -27,6 +27,7 @@ __all__ = [
     "characters_lacking",
     "family_files",
     "find_face",
+    "find_family",
     "list_faces",
     "names_a_path",
     "packaged_with",

@@ -20,7 +20,7 @@ from stopcut.foreign.fonts import About, members_of
 from stopcut.home import home
 from stopcut.keep import keep, pack_json, unpack_json
 
-__all__ = ["SUFFIXES", "FontFace", "face_key", "own_faces", "short_licence", "system_faces"]
+__all__ = ["SUFFIXES", "Families", "FontFace", "face_key", "own_faces", "short_licence", "system_faces"]
 
 SUFFIXES = {".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"}
 LICENCES = (

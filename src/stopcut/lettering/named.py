@@ -9,7 +9,7 @@ from stopcut.errors import CarverError, Finding, Severity, Where
 from stopcut.lettering.letters import Lettered
 from stopcut.shape.offset import BadOffset, mitred
 
-__all__ = ["letter_named", "name_of", "no_such_letter", "widened_letter"]
+__all__ = ["TOLERANCE_MM", "letter_named", "name_of", "no_such_letter", "widened_letter"]
 
 TOLERANCE_MM = 0.02
 """How far a widened letter's edges may lie off the curves. [mm] Our choice: a fifth of a pencil line's breadth."""

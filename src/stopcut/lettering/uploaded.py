@@ -20,7 +20,7 @@ from stopcut.lettering.faces import names_a_path
 from stopcut.lettering.installed import face_key, own_faces, short_licence
 from stopcut.lettering.packaged import packaged_faces
 
-__all__ = ["FaceLook", "faces_folder", "in_the_way", "look_at_face", "plain_name"]
+__all__ = ["RESERVED", "FaceLook", "faces_folder", "in_the_way", "look_at_face", "plain_name"]
 
 LONGEST_FAMILY = 64
 """Characters of a family's name that a job could still be asked to write. Our choice: the longest known take forty."""

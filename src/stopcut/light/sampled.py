@@ -17,7 +17,7 @@ from stopcut.light.raster import Frame, Pixels, nearest_middle, pixels
 from stopcut.light.shade import Lamp, direct
 from stopcut.light.wall_map import Spots, WallMap, normals
 
-__all__ = ["LampLight", "lamp_light"]
+__all__ = ["ALIKE", "LampLight", "lamp_light"]
 
 
 FINER = 3

@@ -37,7 +37,7 @@ from stopcut.written.places import Path as KeyPath
 from stopcut.written.places import dotted, find_places
 from stopcut.written.toml import text_of, toml_of
 
-__all__ = ["ClassList", "Hand", "Learner", "parse_learners", "read_learners"]
+__all__ = ["LEVELS", "ClassList", "Hand", "Learner", "parse_learners", "read_learners"]
 
 Hand = Literal["right", "left"]
 LEVELS: Final = ("first board", "practised", "daily")

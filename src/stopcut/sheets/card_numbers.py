@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from stopcut.shape.outline import Bounds, Point
 
-__all__ = ["Spot", "Wanted", "place_numbers"]
+__all__ = ["RADIUS_MM", "Spot", "Wanted", "place_numbers"]
 
 RADIUS_MM = 4.1
 """Of the ring round a number. (our choice: two figures of 16 pt)"""

@@ -20,7 +20,7 @@ from stopcut.sheets.drawn import Layer, PenStroke, foot_of, grain_arrow
 from stopcut.sheets.words import POINT_MM, SMALL_PT, width_mm
 from stopcut.work import Work
 
-__all__ = ["PatternLabel", "labels"]
+__all__ = ["FIGURE_HEIGHT", "PatternLabel", "labels"]
 
 CLEAR_MM = 0.8
 """Least white between a label and a line. (our choice: a pencil's point)"""

@@ -17,11 +17,11 @@ import numpy as np
 from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
+from stopcut.arrays import Array
 from stopcut.bench.plan import Cut, StrokeKind
 from stopcut.shape.outline import Bounds
 from stopcut.sheets.card_picture import (
     CARD_PT,
-    Array,
     CutOut,
     bounds_of,
     draw_cut_out,

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from stopcut.shape.outline import Bounds
 from stopcut.sheets.paper import Paper
 
-__all__ = ["Mark", "PageMargins", "Tile", "Tiling", "tile_board"]
+__all__ = ["BLEED_MM", "MARK_REACH_MM", "Mark", "PageMargins", "Tile", "Tiling", "tile_board"]
 
 OVERLAP_MM = 15.0
 """Least overlap of two pages. (our choice: room for a register mark, a strip of tape and an unsteady knife)"""
