@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 from setting_faces import SHAPES, outline, plain, set_in
 from shapely.geometry import Polygon
 
+from stopcut.job.job import Arc
 from stopcut.setting.bent import Bow, bent
 from stopcut.setting.profile import ROW, profile
-from stopcut.setting.request import Arc, LineSetting, SettingRequest
+from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_board import SetLetter
 from stopcut.setting.set_out import set_out
 from stopcut.shape.flat import flatten

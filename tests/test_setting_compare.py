@@ -12,9 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from setting_faces import plain
 
+from stopcut.job.job import Arc, Shift
 from stopcut.lettering.letters import Lettered
 from stopcut.setting.compare import equal_gaps, respaced
-from stopcut.setting.request import Arc, LineSetting, SettingRequest, Shift
+from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_board import SetBoard, SetLine
 from stopcut.setting.set_out import set_out
 

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from setting_faces import plain, set_in
 
-from stopcut.setting.request import Arc, LineSetting, SettingRequest
+from stopcut.job.job import Arc
+from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_board import SetBoard, SetLine
 from stopcut.setting.set_out import set_out
 

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from setting_faces import SHAPES, plain
 
+from stopcut.job.job import Shift
 from stopcut.lettering.letters import Letter, Lettered
 from stopcut.setting.line import line_shape
-from stopcut.setting.request import Shift
 from stopcut.setting.shifts import by_hand, gap_of, shifts_without_pair
 from stopcut.shape.outline import Outline
 
@@ -54,6 +54,6 @@ def test_a_pair_is_known_however_its_accents_were_typed() -> None:
 
 def test_two_shifts_of_one_pair_add_up() -> None:
     shape = line_shape(plain("HOT"))
-    shifts = (Shift("OT", 1, by_mm=0.5), Shift("OT", 1, by_pct=1.0))
+    shifts = (Shift("OT", 1, by_mm=0.5), Shift("OT", 1, by_share=0.01))
     assert by_hand(shape, shifts, 40).tolist() == pytest.approx([0, 0.9])
     assert shifts_without_pair(shape, shifts, 1) == ()

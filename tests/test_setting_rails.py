@@ -12,10 +12,11 @@ from hypothesis import strategies as st
 from setting_faces import plain, set_in
 from shapely.geometry import MultiPolygon, Polygon
 
+from stopcut.job.job import Arc
 from stopcut.setting.lay import lay
 from stopcut.setting.line import line_shape
 from stopcut.setting.rails import rail
-from stopcut.setting.request import Arc, LineSetting, SettingRequest
+from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_board import SetLine
 from stopcut.setting.set_out import set_out
 from stopcut.shape.flat import flatten

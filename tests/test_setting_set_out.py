@@ -10,7 +10,8 @@ from setting_faces import plain, set_in
 from shapely.geometry import Polygon
 
 from stopcut.errors import Severity
-from stopcut.setting.request import LineSetting, SettingRequest, Shift
+from stopcut.job.job import Shift
+from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_board import SetBoard, SetLetter
 from stopcut.setting.set_out import set_out
 from stopcut.shape.flat import flatten
@@ -107,7 +108,7 @@ def test_a_shift_moves_its_own_pair_by_its_own_length_and_leaves_every_other_gap
 
 def test_a_shift_in_per_cent_grows_with_the_letters() -> None:
     for cap_height in (30, 60):
-        letters = board(LineSetting(plain("HOT"), cap_height, shifts=(Shift("HO", 1, by_pct=2),))).lines[0].letters
+        letters = board(LineSetting(plain("HOT"), cap_height, shifts=(Shift("HO", 1, by_share=0.02),))).lines[0].letters
         assert letters[0].shift_mm == pytest.approx(0.02 * cap_height)
 
 

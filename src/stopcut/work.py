@@ -29,7 +29,7 @@ from stopcut.lettering.line_letters import LineRequest, letter_line, only_figure
 from stopcut.lettering.named import TOLERANCE_MM, letter_named, no_such_letter, widened_letter
 from stopcut.lettering.strong_lines import strengthen_line
 from stopcut.setting.match import match_gaps, matched_findings
-from stopcut.setting.request import Arc, HeightFrom, LineSetting, SettingRequest, Shift
+from stopcut.setting.request import HeightFrom, LineSetting, SettingRequest
 from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
 from stopcut.shape.placed import Placed
@@ -455,15 +455,12 @@ def _setting(line: Line, lettered: Lettered) -> LineSetting:
         openness=line.openness,
         tuck=line.tuck,
         align=line.align,
-        shifts=tuple(
-            Shift(shift.pair, shift.nth, shift.by_mm, None if shift.by_share is None else 100 * shift.by_share)
-            for shift in line.shifts
-        ),
+        shifts=line.shifts,
         line_gap=line.line_gap,
         line_gap_mm=line.line_gap_mm,
         drop_mm=line.drop_mm,
         word_space=line.word_space,
-        arc=None if line.arc is None else Arc(line.arc.radius_mm, line.arc.bend),
+        arc=line.arc,
         height_from=_height_from(line),
     )
 

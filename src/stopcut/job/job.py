@@ -90,7 +90,7 @@ class Shift:
     """
 
     pair: str
-    nth: int
+    nth: int = 1
     by_mm: float | None = None
     by_share: float | None = None
 
@@ -120,10 +120,13 @@ class WidenedLetter:
 
 @dataclass(frozen=True, slots=True)
 class Arc:
-    """The arc that a line's baseline follows; bend "up" has its middle highest, "down" lowest."""
+    """The arc that a line's baseline follows; bend "up" has its middle highest, "down" lowest.
+
+    On an arc bent up the letters' heads point away from the circle's centre, on one bent down towards it.
+    """
 
     radius_mm: float
-    bend: Literal["up", "down"]
+    bend: Literal["up", "down"] = "up"
 
 
 @dataclass(frozen=True, slots=True)

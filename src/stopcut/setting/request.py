@@ -5,42 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from stopcut.job.job import Align, Arc, Shift
 from stopcut.lettering.letters import Lettered
 from stopcut.units import Units
 
-__all__ = ["Align", "Arc", "HeightFrom", "LineSetting", "SettingRequest", "Shift"]
+__all__ = ["HeightFrom", "LineSetting", "SettingRequest"]
 
-Align = Literal["left", "centre", "right", "spread"]
 HeightFrom = Literal["caps", "figures"]
-
-
-@dataclass(frozen=True, slots=True)
-class Shift:
-    """A correction by hand of one gap: added to the model's.
-
-    pair is the two letters as they stand ("RO"), nth which such pair of the line, from 1; exactly one of by_mm and
-    by_pct (per cent of the line's cap height, so that it grows with the letters) is given.
-    """
-
-    pair: str
-    nth: int = 1
-    by_mm: float | None = None
-    by_pct: float | None = None
-
-    def mm(self, cap_height_mm: float) -> float:
-        """The correction at a cap height. [mm]"""
-        return self.by_mm if self.by_mm is not None else (self.by_pct or 0.0) / 100 * cap_height_mm
-
-
-@dataclass(frozen=True, slots=True)
-class Arc:
-    """A line bent to a circle: radius_mm that of the arc its letters stand on, > 0; "up" has its middle highest.
-
-    On an arc bent up the letters' heads point away from the circle's centre, on one bent down towards it.
-    """
-
-    radius_mm: float
-    bend: Literal["up", "down"] = "up"
 
 
 @dataclass(frozen=True, slots=True)

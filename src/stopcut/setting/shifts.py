@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stopcut.errors import Finding, Severity, Where
+from stopcut.job.job import Shift
 from stopcut.setting.line import LineShape
-from stopcut.setting.request import Shift
 
 __all__ = ["by_hand", "gap_of", "shifts_without_pair"]
 
