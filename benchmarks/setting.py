@@ -13,10 +13,10 @@ from dataclasses import replace
 
 import uharfbuzz as hb
 
+from stopcut.keep import forget_all
 from stopcut.lettering.faces import find_face
 from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line
-from stopcut.setting import profile, spacing
 from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_out import set_out
 from stopcut.shape.outline import Outline
@@ -67,8 +67,7 @@ def _cold(lettered: Lettered) -> float:
     """Seconds with nothing measured before: the outlines are new ones, one a glyph as lettering gives them."""
     new = {letter.char: Outline(letter.outline.contours) for letter in lettered.letters}
     lettered = replace(lettered, letters=tuple(replace(one, outline=new[one.char]) for one in lettered.letters))
-    profile.forget()
-    spacing.forget()
+    forget_all()
     return _seconds(_set, lettered)
 
 

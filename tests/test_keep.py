@@ -14,7 +14,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stopcut.keep import Keep, keep, pack_arrays, pack_json, unpack_arrays, unpack_json
+from stopcut.job.new import demo_job_text
+from stopcut.job.read import parse_job
+from stopcut.keep import Keep, forget_all, keep, pack_arrays, pack_json, unpack_arrays, unpack_json
+from stopcut.setting import profile
+from stopcut.work import Work
 
 
 @dataclass(frozen=True)
@@ -253,3 +257,34 @@ def test_arrays_of_objects_are_neither_kept_nor_read() -> None:
         unpack_arrays(b'[["x", "|O", [1]]]\n' + b"\0" * 8)
     with pytest.raises(ValueError, match="disagree"):
         unpack_arrays(pack_arrays({"x": np.arange(3.0)}) + b"more")
+
+
+def test_one_call_empties_every_memory_of_the_process() -> None:
+    Work(parse_job(demo_job_text())).plan()
+    remembering = [
+        value
+        for name, module in list(sys.modules.items())
+        if name.startswith("stopcut.")
+        for value in vars(module).values()
+        if hasattr(value, "cache_info")
+    ]
+    assert sum(one.cache_info().currsize for one in remembering) > 100
+    assert len(keep()) > 0
+    assert profile._remembered
+    forget_all()
+    assert [one.__name__ for one in remembering if one.cache_info().currsize] == []
+    assert len(keep()) == 0
+    assert not profile._remembered
+
+
+def test_what_may_grow_without_end_has_a_bound() -> None:
+    """Without one are only what is asked with nothing, or of the few faces that sheets are printed with."""
+    fixed = {"published_roll", "woods", "_shaper", "_font"}
+    found = {
+        value.__name__
+        for name, module in list(sys.modules.items())
+        if name.startswith("stopcut.")
+        for value in vars(module).values()
+        if hasattr(value, "cache_info") and value.cache_info().maxsize is None
+    }
+    assert found <= fixed

@@ -9,6 +9,11 @@ A stage of the work is a pure function of a narrow key. `Keep.remembered` gives 
 alone. For values that JSON can hold pass `pack=pack_json, unpack=unpack_json`; for arrays, `pack_arrays` and
 `unpack_arrays` do the work.
 
+Which memory for what: a stage of a glyph's or a line's work that takes more than a millisecond goes through
+`remembered` (and to disk where another run would ask again); what a module asks itself over and over within one board
+is remembered beside its function (lru_cache, with a bound wherever there may be more than a fixed few). `forget_all`
+empties both.
+
 Values are shared by all who ask: they must be immutable, or treated so. What `make` raises is passed on and nothing is
 kept. The cache is a help, never a condition: a folder that cannot be read or written, a full disk, a file cut short
 or tampered with are each a miss. Files are written beside and renamed, so processes may share a folder. Nothing read
@@ -23,6 +28,7 @@ import hashlib
 import json
 import os
 import struct
+import sys
 import tempfile
 import threading
 import time
@@ -36,7 +42,7 @@ from numpy.typing import NDArray
 
 from stopcut.home import cache_folder
 
-__all__ = ["Keep", "keep", "pack_arrays", "pack_json", "unpack_arrays", "unpack_json"]
+__all__ = ["Keep", "forget_all", "keep", "pack_arrays", "pack_json", "unpack_arrays", "unpack_json"]
 
 T = TypeVar("T")
 
@@ -149,6 +155,25 @@ def keep() -> Keep:
     if folder not in _keeps:
         _keeps[folder] = Keep(folder)
     return _keeps[folder]
+
+
+def forget_all() -> None:
+    """Empty every memory of this process: the shared one, and what modules of the package remember beside it.
+
+    A function that remembers is emptied by its own cache_clear; a module that remembers otherwise has a forget(). The
+    folder stays.
+    """
+    for store in _keeps.values():
+        store.forget()
+    for name, module in list(sys.modules.items()):
+        if name.startswith("stopcut.") and name != __name__:
+            for value in list(vars(module).values()):
+                clear = getattr(value, "cache_clear", None)
+                if callable(clear):
+                    clear()
+            forget = vars(module).get("forget")
+            if callable(forget):
+                forget()
 
 
 def pack_json(value: Any) -> bytes:
