@@ -7,8 +7,8 @@ import json
 import re
 
 import pytest
+from job_pages import go_to, new_job
 from playwright.sync_api import expect
-from test_app_job_page import go_to, new_job
 from workshop import fetched
 
 from stopcut.app.at_bench.steps import bench_steps, mark_of, ways_of

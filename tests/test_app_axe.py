@@ -6,8 +6,8 @@ import re
 import tomllib
 
 import pytest
+from job_pages import kept_job, letter, line_field
 from playwright.sync_api import expect
-from test_app_job_page import kept_job, letter, line_field
 from workshop import PATIENCE_MS, UNLIT
 
 pytestmark = pytest.mark.browser

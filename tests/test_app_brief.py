@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 
 import pytest
+from drawings import LEAF
+from font_files import face
+from job_pages import letter, line_field, new_job
 from playwright.sync_api import Page, expect
-from test_app_job_page import letter, line_field, new_job
-from test_app_uploads import LEAF
-from test_lettering_uploaded import face
 from workshop import fetched, soon
 
 pytestmark = pytest.mark.browser

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from one_ledge import ledge, window
 from playwright.sync_api import expect
-from test_app_fields import ledge, window
 
 __all__ = ["ledge", "window"]
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 
 import pytest
+from job_pages import go_to, letter, new_job
+from ledge_reading import eventually, field, job_text
 from playwright.sync_api import expect
-from test_app_job_page import go_to, letter, new_job
-from test_app_setting_out import eventually, field, job_text
 
 from stopcut.app.findings_list import pin_svg
 from stopcut.app.lamp_ledge import from_where

@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 
 import pytest
+from job_pages import gap_words, go_to, letter, line_field, middle, new_job
 from playwright.sync_api import Page, expect
-from workshop import Forked, Workshop
-
-from stopcut.job.new import new_job_text
-from stopcut.store import open_store
+from workshop import Forked
 
 pytestmark = pytest.mark.browser
 
@@ -17,49 +15,6 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def lit():
     return True
-
-
-def kept_job(workshop: Workshop, words: str) -> str:
-    """The address, without a section, of a job of these lines that is put in the store.
-
-    Its text is the one that "New job" makes, of which test_app_pages and others see to the pressing.
-    """
-    with open_store(f"sqlite:///{workshop.home / 'workshop.db'}") as store:
-        job = store.new(new_job_text(words=words.splitlines(), name="job.toml"), "another window")
-    return f"{workshop.url}/job/{job.id}"
-
-
-def new_job(page: Page, workshop: Workshop, words: str = "MARROW LANE") -> str:
-    """The address, without a section, of a new job; the page is on its brief then."""
-    address = kept_job(workshop, words)
-    page.goto(f"{address}/brief")
-    letter(page, 1)
-    return address
-
-
-def letter(page: Page, index: int, line: str = ""):
-    """A letter on the board."""
-    found = page.get_by_role("option", name=re.compile(rf"letter {index} of {line}")).first
-    expect(found).to_be_attached()
-    return found
-
-
-def line_field(page: Page):
-    return page.get_by_role("textbox", name="Line 1", exact=True)
-
-
-def middle(thing) -> tuple[float, float]:
-    box = thing.bounding_box()
-    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-
-
-def go_to(page: Page, section: str) -> None:
-    page.get_by_role("navigation", name="Sections").get_by_role("link", name=section).click()
-    expect(page.get_by_role("link", name=section)).to_have_attribute("aria-current", "page")
-
-
-def gap_words(page: Page) -> str:
-    return page.locator(".ledge .large").first.inner_text()
 
 
 def drag(page: Page, thing, dx: float) -> None:

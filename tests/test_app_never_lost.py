@@ -13,9 +13,9 @@ import time
 import tomllib
 
 import pytest
+from job_pages import letter, line_field
 from playwright.sync_api import expect
 from raw_window import RawWindow
-from test_app_job_page import letter, line_field
 from workshop import PATIENCE_MS, Forked
 
 from stopcut.job.edits import apply

@@ -5,31 +5,14 @@ from __future__ import annotations
 import re
 
 import pytest
+from job_pages import go_to, letter, middle, new_job
+from ledge_reading import eventually, field, job_text
 from playwright.sync_api import expect
-from test_app_job_page import go_to, letter, middle, new_job
-from workshop import fetched, soon
 
 from stopcut.app.chosen_line import own_keys, place_of
 from stopcut.app.gap_ledge import reach_mm, signed
 from stopcut.app.letter_ledge import offered_features, with_feature
 from stopcut.app.slide import read_slid
-
-
-def job_text(page) -> str:
-    """The job's text as the program hands it out."""
-    return fetched(page, f"{page.url.rsplit('/', 1)[0]}/job.toml")
-
-
-def eventually(page, found) -> None:
-    """Wait until the job's text holds something."""
-    soon(lambda: re.search(found, job_text(page)), f"{found} is not in the job's text", page)
-
-
-def field(page, label: str, value: str) -> None:
-    """Write a field and leave it."""
-    found = page.get_by_role("textbox", name=label, exact=True)
-    found.fill(value)
-    found.press("Enter")
 
 
 def two_lines(page, workshop) -> None:

@@ -7,8 +7,8 @@ import re
 import zipfile
 
 import pytest
+from job_pages import go_to, letter, new_job
 from playwright.sync_api import expect
-from test_app_job_page import go_to, letter, new_job
 from workshop import fetched
 
 from stopcut.app.drawn_sheets import KINDS, MISSING, DrawnSheets, drawn

@@ -10,11 +10,12 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+from drawings import LEAF
+from font_files import face
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from loops import run
 from making_fonts import collection, instance, packaged, packed, saved
-from test_lettering_uploaded import face
 
 from stopcut.app import uploads
 from stopcut.app.uploads import (
@@ -34,9 +35,6 @@ from stopcut.job.job import Job
 from stopcut.job.read import parse_job
 from stopcut.lettering.faces import find_face, list_faces
 from stopcut.work import Work
-
-LEAF = b"""<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="10mm" viewBox="0 0 20 10">
-<path d="M0 5 C5 -2 15 -2 20 5 C15 12 5 12 0 5 Z"/></svg>"""
 
 
 @pytest.fixture(autouse=True)

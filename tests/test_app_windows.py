@@ -8,8 +8,8 @@ import tomllib
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from job_pages import gap_words, go_to, letter, line_field, new_job
 from playwright.sync_api import expect
-from test_app_job_page import gap_words, go_to, letter, line_field, new_job
 from workshop import fetched
 
 from stopcut.app.merging_words import Clash, merged_words, words_change

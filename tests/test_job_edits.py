@@ -9,7 +9,7 @@ import pytest
 import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_job_read import spoilt_jobs
+from job_faults import spoilt_jobs
 from toml_texts import toml_texts
 
 from stopcut.job.edits import (

@@ -7,7 +7,7 @@ import re
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_job_read import faults_of
+from job_faults import faults_of
 
 from stopcut.job.faults import JOB_FORMAT, fault_of_line
 from stopcut.job.new import demo_job_text

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from test_job_read import faults_of
+from job_faults import faults_of
 
 from stopcut.job.new import demo_job_text, new_job_text
 from stopcut.job.read import parse_job

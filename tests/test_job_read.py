@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import datetime
 import os
-import re
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from job_faults import faults_of, spoilt_jobs
 
-from stopcut.errors import Fault, WrongJob
+from stopcut.errors import WrongJob
 from stopcut.job.faults import JOB_FORMAT
 from stopcut.job.job import DEFAULTS, Arc, Avoid, Border, Match, Shift
 from stopcut.job.new import demo_job_text
@@ -250,29 +250,6 @@ def test_a_path_is_told_from_a_family(face: str) -> None:
 
 
 # Whatever is in the file, a person gets faults and never a traceback.
-
-_pieces = re.findall(r"\s+|[\w.]+|.", demo_job_text())
-
-
-@st.composite
-def spoilt_jobs(draw: st.DrawFn) -> str:
-    pieces = list(_pieces)
-    for _ in range(draw(st.integers(1, 4))):
-        at = draw(st.integers(0, len(pieces) - 1))
-        pieces[at : at + draw(st.integers(0, 3))] = draw(
-            st.lists(
-                st.one_of(st.sampled_from(_pieces), st.sampled_from(["nan", "-1", "[", '"', "{}", "''", "\\"]))
-            ).filter(lambda new: len(new) < 4)
-        )
-    return "".join(pieces)
-
-
-def faults_of(text: str) -> tuple[Fault, ...]:
-    try:
-        parse_job(text)
-    except WrongJob as wrong:
-        return wrong.faults
-    return ()
 
 
 def _looked_at(text: str) -> None:

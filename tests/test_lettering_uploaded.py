@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from fontTools.ttLib import TTFont
+from font_files import face
 from hypothesis import given
 from hypothesis import strategies as st
-from making_fonts import instance, looping, packaged, raw_saved, saved
+from making_fonts import looping, packaged, raw_saved, saved
 
 from stopcut.errors import BadFace
 from stopcut.lettering.faces import find_face
@@ -22,16 +22,6 @@ def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "home" / "faces"
     folder.mkdir(parents=True)
     return folder
-
-
-def face(family: str = "Plot Hand", weight: int = 500, **names: str) -> TTFont:
-    """A font of this family, made of a packaged one."""
-    font = instance(packaged("cinzel"), 500)
-    said = {1: family, 16: family, **{int(key[1:]): value for key, value in names.items()}}
-    for number, value in said.items():
-        font["name"].setName(value, number, 3, 1, 0x409)
-    font["OS/2"].usWeightClass = weight
-    return font
 
 
 def looked_at(content: bytes, tmp_path: Path, called: str = "gate") -> FaceLook:
