@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from stopcut.app.roll_file import add_tool, change_tool, own_roll, remove_tool, with_published
 from stopcut.app.tools_page import practice_sheet
 from stopcut.errors import WrongJob
 from stopcut.shop.roll import published_roll, read_roll
+from stopcut.shop.roll_file import add_tool, change_tool, own_roll, remove_tool, with_published
 
 NOTED = """\
 # by the window

@@ -30,10 +30,10 @@ from stopcut.job.edits import (
     apply,
     digest,
 )
-from stopcut.job.literals import Value
 from stopcut.job.new import demo_job_text
 from stopcut.job.pairs import letters_of, pairs_of
 from stopcut.job.read import parse_job
+from stopcut.written.literals import Value
 
 DEMO = demo_job_text()
 FIRST, SECOND = At("line", 1, "MARROW LANE"), At("line", 2, "Allotment Society")

@@ -19,9 +19,9 @@ from stopcut.app.uploads import MOST_ORNAMENT_BYTES, take_ornament
 from stopcut.app.wording import as_written
 from stopcut.job.edit_values import AddTable, At, RemoveTable
 from stopcut.job.job import Avoid, Border, Job, Ornament
-from stopcut.job.literals import literal
 from stopcut.shape.outline import Bounds
 from stopcut.units import format_length
+from stopcut.written.literals import literal
 
 __all__ = ["BriefDrawn"]
 

@@ -14,8 +14,8 @@ from stopcut.app.wording import why_refused
 from stopcut.errors import CarverError
 from stopcut.job.edit_values import At, Edit, Refused, SetKey
 from stopcut.job.job import Job
-from stopcut.job.literals import Value
 from stopcut.job.read import parse_job
+from stopcut.written.literals import Value
 
 __all__ = ["job_now", "make", "set_value"]
 

@@ -15,8 +15,8 @@ from stopcut.app.job_page import JobPage
 from stopcut.app.wording import why_refused
 from stopcut.job.edit_values import At, Refused, SetKey
 from stopcut.job.job import Line
-from stopcut.job.literals import Value
 from stopcut.setting.set_board import SetLine
+from stopcut.written.literals import Value
 
 __all__ = ["ChosenLine", "own_keys", "place_of"]
 

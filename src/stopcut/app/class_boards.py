@@ -17,7 +17,6 @@ from threading import Lock
 
 from stopcut.app.open_jobs import job_of
 from stopcut.errors import Fault, WrongJob
-from stopcut.job.literals import literal
 from stopcut.options.class_list import Class, Member, ToolNeed, class_of, needs
 from stopcut.options.learners import LEVELS, parse_learners
 from stopcut.options.learners import ClassList as Listed
@@ -26,6 +25,7 @@ from stopcut.shop.roll import read_roll
 from stopcut.shop.shop_file import read_shop
 from stopcut.store.values import Learner
 from stopcut.work import Progress
+from stopcut.written.literals import literal
 
 __all__ = ["Boards", "Pack", "ServedBoards", "boards_of", "learners_pasted", "pack_of", "text_digest"]
 

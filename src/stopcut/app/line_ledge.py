@@ -13,10 +13,10 @@ from stopcut.app.fields import Field, FiguresList, word_button, words
 from stopcut.app.which_line import WhichLine
 from stopcut.app.wording import as_written
 from stopcut.job.job import Line
-from stopcut.job.literals import Value
 from stopcut.setting.set_board import SetLine
 from stopcut.units import Units, format_length, parse_length
 from stopcut.work import Work
+from stopcut.written.literals import Value
 
 __all__ = ["LineLedge", "first_radius"]
 

@@ -15,17 +15,17 @@ from stopcut.app.faults_list import FaultsList
 from stopcut.app.fields import Field, heading, word_button, words
 from stopcut.app.jobs_page import file_name, head_of_page
 from stopcut.app.open_jobs import OpenJobs, job_of
-from stopcut.app.roll_file import Own, add_tool, change_tool, own_roll, remove_tool, with_published
 from stopcut.app.select import Select
 from stopcut.app.wording import as_written, why_refused
 from stopcut.errors import CarverError, WrongJob
-from stopcut.job.literals import Value
 from stopcut.job.read import parse_job
 from stopcut.shop.roll import read_roll
+from stopcut.shop.roll_file import Own, add_tool, change_tool, own_roll, remove_tool, with_published
 from stopcut.shop.shop_file import read_shop
 from stopcut.shop.tools import TOOL_KINDS, Tool, measured_radius_mm, rise_mm
 from stopcut.units import Units, format_length, parse_length
 from stopcut.work import Work
+from stopcut.written.literals import Value
 
 __all__ = ["ToolsPage", "practice_sheet"]
 

@@ -7,7 +7,6 @@ import unicodedata
 from typing import Any, Final
 
 from stopcut.errors import WrongJob
-from stopcut.job import splices
 from stopcut.job.edit_values import (
     AddTable,
     At,
@@ -24,9 +23,10 @@ from stopcut.job.edit_values import (
     SetWords,
     Written,
 )
-from stopcut.job.literals import Value, literal, value_of
 from stopcut.job.pairs import Pair, letters_of, renumbered
 from stopcut.job.word_readers import plain_letter, plain_pair
+from stopcut.written import splices
+from stopcut.written.literals import Value, literal, value_of
 from stopcut.written.places import Path, Places, TextBlock, find_places
 from stopcut.written.toml import toml_of
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from stopcut.errors import CarverError, Fault
-from stopcut.job.literals import Value, literal
 from stopcut.job.pairs import Pair
+from stopcut.written.literals import Value, literal
 
 __all__ = [
     "AddTable",

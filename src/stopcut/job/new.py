@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from importlib import resources
 from typing import Final
 
-from stopcut.job.literals import literal
 from stopcut.units import Units
+from stopcut.written.literals import literal
 
 __all__ = ["demo_job_text", "new_job_text"]
 

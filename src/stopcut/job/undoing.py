@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from stopcut.job import splices
 from stopcut.job.changing import NAMED_BY, EditedText, renumbering, shift_place
 from stopcut.job.edit_values import (
     AddTable,
@@ -18,6 +17,7 @@ from stopcut.job.edit_values import (
     Written,
 )
 from stopcut.job.word_readers import plain_pair
+from stopcut.written import splices
 from stopcut.written.places import Path
 
 __all__ = ["small_undo"]

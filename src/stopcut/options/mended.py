@@ -12,16 +12,16 @@ from typing import Any, Final
 
 from stopcut.bench.mending import Planed, Widened, planed, widened
 from stopcut.errors import CarverError, Finding
-from stopcut.job import splices
 from stopcut.job.changing import EditedText
 from stopcut.job.edits import At, Edit, SetKey, Written, apply
 from stopcut.job.job import Line
-from stopcut.job.literals import Value, literal
 from stopcut.job.read import parse_job
 from stopcut.job.word_readers import plain_letter
 from stopcut.lettering.named import name_of
 from stopcut.setting.set_board import SetLine
 from stopcut.work import Work
+from stopcut.written import splices
+from stopcut.written.literals import Value, literal
 from stopcut.written.places import find_places
 
 __all__ = ["GLUE", "Planing", "Widening", "planing", "planing_edits", "widening", "widening_edit"]

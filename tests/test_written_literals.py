@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stopcut.job.literals import key_literal, literal, value_of
+from stopcut.written.literals import key_literal, literal, value_of
 
 _characters = st.characters(exclude_categories=["Cs"])
 _values = st.recursive(

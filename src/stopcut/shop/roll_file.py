@@ -13,11 +13,11 @@ from typing import cast
 
 from stopcut.files import write_together
 from stopcut.home import home
-from stopcut.job import splices
-from stopcut.job.literals import Value, literal
 from stopcut.shop.roll import TOOLS_FILE, parse_roll
 from stopcut.shop.tools import Tool
 from stopcut.units import Units
+from stopcut.written import splices
+from stopcut.written.literals import Value, literal
 from stopcut.written.places import find_places
 from stopcut.written.toml import text_of
 

@@ -1,13 +1,13 @@
-"""Surgery on a job's text: one value, one line or one table is changed and every other character stays.
+"""Surgery on a document's text: one value, one line or one table is changed and every other character stays.
 
-These work on places (stopcut.written.places) and give the new text. They know TOML; what a job means, edits.py knows.
+These work on places (stopcut.written.places) and give the new text. They know TOML; what a document means, its room knows.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from stopcut.job.literals import key_literal
+from stopcut.written.literals import key_literal
 from stopcut.written.places import Entry, KeySpot, Path, Places, TextBlock, find_places
 
 __all__ = [
