@@ -9,7 +9,7 @@ from bidi import get_display
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stopcut.lettering.bidi import levels, visual_runs
+from stopcut.lettering.bidi import levels, visual_runs, visual_text
 
 PLAIN = "abXאבגابت0123٠١٢ .,:+-$%()[]<>!&*'/\u0301\u05b0\u0627"
 WITH_ISOLATES = PLAIN + "\u2066\u2067\u2068\u2069"
@@ -84,3 +84,11 @@ def test_a_cluster_is_never_cut_by_a_run() -> None:
 def test_runs_cover_every_character_once_whatever_the_text(text: str) -> None:
     places = sorted(place for start, end, _ in visual_runs(text) for place in range(start, end))
     assert places == list(range(len(text)))
+
+
+def test_brackets_turn_round_where_they_are_read_from_the_right() -> None:
+    """Unicode's BidiMirroring.txt: ( and ) are each other's mirror, as are [ and ]."""
+    assert visual_text("א(ב)") == "(ב)א"
+    assert visual_text("Plot [ש 7] east") == "Plot [7 ש] east"
+    assert visual_text("Plot (7)") == "Plot (7)"
+    assert visual_text("א\u202eב") == "בא"

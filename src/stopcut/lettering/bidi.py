@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from bidi.mirror import MIRRORED
 
-__all__ = ["levels", "visual_runs"]
+__all__ = ["levels", "visual_runs", "visual_text"]
 
 MOST_DEPTH = 125
 """max_depth of the annex (BD2)."""
@@ -57,6 +57,18 @@ def visual_runs(
     for level in range(max(at, default=0), 0, -1):
         runs = _turned_from(runs, level)
     return tuple((start, end, level % 2 == 1) for start, end, level in runs)
+
+
+def visual_text(text: str) -> str:
+    """The characters of a line in the order they are printed from left to right, brackets turned as their run is (L4).
+
+    What the algorithm removes (X9) is left out.
+    """
+    out: list[str] = []
+    for start, end, leftwards in visual_runs(text):
+        run = [char for char in text[start:end] if unicodedata.bidirectional(char) not in _REMOVED]
+        out += [MIRRORED.get(char, char) for char in reversed(run)] if leftwards else run
+    return "".join(out)
 
 
 def levels(text: str, base: int | None = None) -> list[int]:

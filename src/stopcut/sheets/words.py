@@ -14,11 +14,12 @@ from functools import cache, lru_cache
 
 import fontpkg
 import uharfbuzz
-from bidi.algorithm import get_display
 from fontTools.ttLib import TTFont as Tables
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
+
+from stopcut.lettering.bidi import visual_text
 
 __all__ = ["POINT_MM", "SMALL_PT", "TEXT_PT", "TITLE_PT", "can_print", "draw_words", "fitted", "width_mm", "wrapped"]
 
@@ -126,7 +127,7 @@ def _runs(text: str, bold: bool) -> tuple[tuple[TTFont, str], ...]:
     """The words cut where the face changes, in the order they are printed from left to right."""
     shown = _visible(text, bold)
     if any(unicodedata.bidirectional(char) in ("R", "AL") for char in shown):
-        shown = str(get_display(shown))
+        shown = visual_text(shown)
     faces = itertools.groupby(shown, lambda char: _font_for(char, bold))
     return tuple((font, "".join(run)) for font, run in faces if font is not None)
 

@@ -1,6 +1,7 @@
 """Surgery on a document's text: one value, one line or one table is changed and every other character stays.
 
-These work on places (stopcut.written.places) and give the new text. They know TOML; what a document means, its room knows.
+These work on places (stopcut.written.places) and give the new text. They know TOML; what a document means, its room
+knows.
 """
 
 from __future__ import annotations
