@@ -104,7 +104,7 @@ def test_what_is_wrong_with_the_file_comes_back_in_words_and_the_worker_stays(ch
     first = child.ask({"do": "pid"})
     with pytest.raises(FileRefused, match="made of cheese"):
         child.ask({"do": "refuse"})
-    with pytest.raises(FileRefused, match="KeyError"):
+    with pytest.raises(FileRefused, match="it is damaged"):
         child.ask({"do": "fail"})
     with pytest.raises(FileRefused, match="cannot be read"):
         child.ask({"do": "nan"})

@@ -196,6 +196,7 @@ class Work:
             *strokes,
             *self._figures_notes(),
             *self._unnamed(),
+            *(finding for ornament in self.ornaments for finding in ornament.findings),
             *self.setting.findings,
             *self._cut[1],
             *board_findings(self._findings_key),

@@ -20,6 +20,9 @@ CPU_SECONDS = 15
 MOST_FILES = 32
 """Open files of a worker. Our choice: the font, the pipes and what an import needs."""
 
+DAMAGED = "it cannot be read: it is damaged, or uses what only a few programs understand"
+"""What is said of a file that a library trips over."""
+
 
 class BadInput(Exception):
     """The file is at fault; the message says in what, for a person."""
@@ -43,9 +46,9 @@ def serve(handle: Callable[[dict[str, Any]], Any]) -> None:
         except BadInput as problem:
             reply = json.dumps({"refused": str(problem)})
         except MemoryError:
-            reply = json.dumps({"refused": "reading it takes more memory than a font may"})
-        except Exception as problem:
-            reply = json.dumps({"refused": f"it cannot be read ({type(problem).__name__}: {str(problem)[:120]})"})
+            reply = json.dumps({"refused": "reading it takes more memory than it may"})
+        except Exception:  # a library's own words would tell a person nothing
+            reply = json.dumps({"refused": DAMAGED})
         out.write(reply.encode() + b"\n")
         out.flush()
 

@@ -5,34 +5,58 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from stopcut.foreign.svg import read_svg
+from stopcut.errors import Finding, Severity, Where
+from stopcut.foreign.svg import Drawing, read_drawing
 from stopcut.job.job import Job, Ornament
 from stopcut.shape.outline import Outline
 from stopcut.shape.placed import Placed
 
 __all__ = ["PlacedOrnament", "ornaments", "place_ornament"]
 
+WORTH_SAYING = 0.005
+"""Share of the ink off the page that is worth a finding. Our choice: strokes on the page's edge lose less."""
+
 
 @dataclass(frozen=True)
 class PlacedOrnament:
-    """An ornament where it stands. What is not carved (a ribbon for relief) is on the pattern only."""
+    """An ornament where it stands. What is not carved (a ribbon for relief) is on the pattern only.
+
+    off_page is the share of the drawing's ink that lies off its own page and was left out, 0 to 1.
+    """
 
     ornament: Ornament
     placed: Placed
+    off_page: float = 0.0
 
     @property
     def carved(self) -> bool:
         """Whether it becomes a groove."""
         return self.ornament.carve == "groove"
 
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What is worth saying of the drawing itself."""
+        if self.off_page < WORTH_SAYING:
+            return ()
+        return (
+            Finding(
+                "off-page",
+                Severity.LOOK,
+                f"{self.off_page:.0%} of what is drawn in {self.placed.char} lies off its page and is left out.",
+                "Make the page as large as the drawing in your drawing program, if it should be carved.",
+                Where(x_mm=self.placed.x_mm, y_mm=self.placed.y_mm),
+            ),
+        )
+
 
 def ornaments(job: Job) -> tuple[PlacedOrnament, ...]:
     """The job's ornaments where they stand. Raises BadFile for a drawing that cannot be used."""
     folder = job.base_folder or Path()
-    return tuple(
-        PlacedOrnament(ornament, place_ornament(ornament, read_svg(folder / ornament.file)))
-        for ornament in job.ornaments
-    )
+    return tuple(_placed(ornament, read_drawing(folder / ornament.file)) for ornament in job.ornaments)
+
+
+def _placed(ornament: Ornament, drawing: Drawing) -> PlacedOrnament:
+    return PlacedOrnament(ornament, place_ornament(ornament, drawing.outline), drawing.off_page)
 
 
 def place_ornament(ornament: Ornament, drawing: Outline) -> Placed:
