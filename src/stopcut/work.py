@@ -12,18 +12,19 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, cast
 
-from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
+from stopcut.errors import BadFace, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
 from stopcut.groove.allowance import allowance_placed
 from stopcut.groove.border import place_border
 from stopcut.groove.findings import Carved, FindingsKey, board_findings
 from stopcut.groove.groove import groove
 from stopcut.groove.level import planed_placed
-from stopcut.groove.ornament import PlacedOrnament, ornaments
+from stopcut.groove.ornament import BadOrnament, PlacedOrnament, ornaments
 from stopcut.groove.roof import RoofError
 from stopcut.groove.surface import Groove
 from stopcut.groove.unite import United, unite
 from stopcut.job.faults import fault_of, fault_of_line
 from stopcut.job.job import DEFAULTS, Job, Line, Match
+from stopcut.lettering.budget import TooMuch, check_points
 from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line, only_figures
 from stopcut.lettering.named import TOLERANCE_MM, letter_named, no_such_letter, widened_letter
@@ -96,7 +97,7 @@ class Work:
             place = after.order.index(placed.index - 1)
             if plain.letters[place].outline != after.letters[place].outline:
                 was = replace(placed, outline=plain.letters[place].outline)
-                changed.append(allowance_placed(was, self.job.face_off_mm, self._walls[placed.line][0]))
+                changed.append(self._bolder(was, self._walls[placed.line][0]))
         return tuple(changed)
 
     @cached_property
@@ -104,9 +105,9 @@ class Work:
         """The drawings on the board, those that are carved and those that are only drawn."""
         try:
             return ornaments(self.job)
-        except BadFile as problem:
-            fault = fault_of(self.job, ("ornament",), str(problem), "give an SVG file of plain closed shapes")
-            raise WrongJob((fault,)) from problem
+        except BadOrnament as problem:
+            path = ("ornament", problem.number - 1, "file")
+            raise WrongJob((fault_of(self.job, path, str(problem), problem.remedy),)) from problem
 
     @cached_property
     def grooves(self) -> tuple[Groove, ...]:
@@ -132,10 +133,20 @@ class Work:
         if not off:
             return self.grooves
         bolder = [
-            (allowance_placed(placed, off, wall), (wall, None if flat is None else flat + off))
+            (self._bolder(placed, wall), (wall, None if flat is None else flat + off))
             for placed, (wall, flat) in self._carved
         ]
         return self._grooves(bolder, _unite(bolder), [])
+
+    def _bolder(self, placed: Placed, wall_deg: float) -> Placed:
+        """What is carved as it is drawn for what will be taken off the face."""
+        try:
+            return allowance_placed(placed, self.job.face_off_mm, wall_deg)
+        except CarverError as problem:
+            who = f"'{placed.char}' (line {placed.line}, letter {placed.index})" if placed.line else f"'{placed.char}'"
+            found = f"{who} cannot be drawn so much bolder"
+            fault = fault_of(self.job, ("groove", "face_off"), found, "take less off the face, or carve it larger")
+            raise WrongJob((fault,)) from problem
 
     def plan(
         self,
@@ -213,6 +224,7 @@ class Work:
         needs_size = gaps or any(line.stem_mm or line.thinnest_mm or line.widen for line in lines)
         for _ in range(MOST_PASSES):
             sized = tuple(self._sized(line, height) for line, height in zip(lines, heights, strict=True))
+            self._check_points(sized)
             self.progress("Setting out", 0.0)
             board = set_out(self._request(sized))
             reached = {line.number: line.cap_height_mm for line in board.lines}
@@ -221,6 +233,12 @@ class Work:
                 break
             heights = now
         return sized, board
+
+    def _check_points(self, sized: Sequence[_SizedLine]) -> None:
+        try:
+            check_points([one.lettered for one in sized])
+        except TooMuch as much:
+            raise WrongJob((fault_of(self.job, ("line",), much.found, much.remedy),)) from much
 
     @property
     def _lines(self) -> tuple[Line, ...]:
@@ -256,7 +274,11 @@ class Work:
         if self.job.match is not None and self.job.match.gaps:
             line, findings = self._matched(line, request, scale, self.job.match)
         if line.thinnest_mm:
-            strong = strengthen_line(lettered, line.thinnest_mm, scale, line.number, self.job.units)
+            try:
+                strong = strengthen_line(lettered, line.thinnest_mm, scale, line.number, self.job.units)
+            except TooMuch as much:
+                fault = fault_of_line(self.job, line.number, "thinnest", much.found, much.remedy)
+                raise WrongJob((fault,)) from much
             before = self._widened(line, lettered, scale)
             return _SizedLine(line, self._widened(line, strong.lettered, scale), (*findings, *strong.findings), before)
         return _SizedLine(line, self._widened(line, lettered, scale), findings)

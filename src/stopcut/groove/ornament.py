@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from stopcut.errors import Finding, Severity, Where
-from stopcut.foreign.svg import Drawing, read_drawing
+from stopcut.errors import BadFile, Finding, Severity, Where
+from stopcut.foreign.svg import read_drawing
 from stopcut.job.job import Job, Ornament
 from stopcut.shape.outline import Outline
 from stopcut.shape.placed import Placed
 
-__all__ = ["PlacedOrnament", "ornaments", "place_ornament"]
+__all__ = ["BadOrnament", "PlacedOrnament", "ornaments", "place_ornament"]
 
+MOST_PIECES = 60_000
+"""Pieces of all ornaments' outlines. Our choice: as many as one drawing may have."""
 WORTH_SAYING = 0.005
 """Share of the ink off the page that is worth a finding. Our choice: strokes on the page's edge lose less."""
 
@@ -49,14 +51,29 @@ class PlacedOrnament:
         )
 
 
+class BadOrnament(BadFile):
+    """A drawing that cannot be used, with the ornament's number, from 1, and what would do."""
+
+    def __init__(self, number: int, why: str, remedy: str) -> None:
+        super().__init__(why)
+        self.number, self.remedy = number, remedy
+
+
 def ornaments(job: Job) -> tuple[PlacedOrnament, ...]:
-    """The job's ornaments where they stand. Raises BadFile for a drawing that cannot be used."""
+    """The job's ornaments where they stand. Raises BadOrnament for a drawing that cannot be used, or is too much."""
     folder = job.base_folder or Path()
-    return tuple(_placed(ornament, read_drawing(folder / ornament.file)) for ornament in job.ornaments)
-
-
-def _placed(ornament: Ornament, drawing: Drawing) -> PlacedOrnament:
-    return PlacedOrnament(ornament, place_ornament(ornament, drawing.outline), drawing.off_page)
+    placed, pieces = [], 0
+    for ornament in job.ornaments:
+        try:
+            drawing = read_drawing(folder / ornament.file)
+        except BadFile as problem:
+            raise BadOrnament(ornament.number, str(problem), "give an SVG file of plain closed shapes") from problem
+        pieces += sum(len(contour.segments) for contour in drawing.outline.contours)
+        if pieces > MOST_PIECES:
+            why = f"with this one the ornaments have {pieces:,} pieces in all, and {MOST_PIECES:,} are the most"
+            raise BadOrnament(ornament.number, why, "give a plainer drawing, or fewer")
+        placed.append(PlacedOrnament(ornament, place_ornament(ornament, drawing.outline), drawing.off_page))
+    return tuple(placed)
 
 
 def place_ornament(ornament: Ornament, drawing: Outline) -> Placed:

@@ -19,7 +19,7 @@ from stopcut.groove.check import check_roof
 from stopcut.groove.mend import mended, on_grid, unit_of
 from stopcut.groove.roof_faces import walk_faces
 from stopcut.groove.surface import Roof
-from stopcut.groove.wavefront import Lost, skeleton
+from stopcut.groove.wavefront import Late, Lost, skeleton
 from stopcut.keep import keep, pack_arrays, unpack_arrays
 from stopcut.shape.flat import Flat, flatten
 from stopcut.shape.outline import Outline
@@ -80,6 +80,8 @@ def roof(flat: Flat) -> Roof:
         rings = tuple(on_grid(_shaken(ring / unit, attempt), 1.0) for ring in flat.rings)
         try:
             return _grown(rings, flat, unit)
+        except Late:
+            raise RoofError("it has so many pieces that it takes too long") from None
         except Lost as lost:
             reason = reason or str(lost)
         except (ArithmeticError, LookupError, ValueError) as odd:  # the front in a state that cannot be

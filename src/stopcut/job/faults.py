@@ -83,6 +83,7 @@ def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
     lettering = raw.get("lettering")
     yield from _both_weight_and_stem(("lettering",), lettering)
     yield from _planed_away(raw, units)
+    yield from _too_many_letters(raw)
     if isinstance(board, dict):
         yield from _no_board_left(board, raw.get("border"), units)
         yield from _all_faced_off(board, raw.get("groove"), units)
@@ -113,6 +114,14 @@ def _mm(table: Mapping[str, Any], key: str, units: Units) -> float | None:
         return parse_length(table[key], units)
     except (KeyError, ValueError):
         return None
+
+
+def _too_many_letters(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
+    words = [line.get("words") for _, line in _members(raw, "line")]
+    letters = sum(len("".join(one.split())) for one in words if isinstance(one, str))
+    if letters > written.MOST_LETTERS:
+        found = f"the lines have {letters:,} letters in all, and {written.MOST_LETTERS:,} are the most"
+        yield ("line",), found, "make two jobs of it"
 
 
 def _both_weight_and_stem(path: Path, table: Any) -> Iterator[FaultAt]:
