@@ -23,7 +23,6 @@ AT_A_TIME = 4096
 """Samples whose neighbours are asked for at a time. Our choice: some 50 MB, however large the letter."""
 
 
-
 @dataclass(frozen=True, eq=False)
 class Thickness:
     """The samples of an outline's edge, ring after ring, and the disc at each.
