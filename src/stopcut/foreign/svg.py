@@ -22,7 +22,7 @@ from stopcut.shape.packed import outline_from_plain, plain_outline
 __all__ = ["Drawing", "read_drawing", "read_svg"]
 
 SECONDS = 20.0
-"""Longest wait for one drawing. [s] Our choice: a drawing of 20,000 points takes a few."""
+"""Processor time for one drawing. [s] Our choice: a drawing of 20,000 points takes a few."""
 
 MOST_BYTES = 8 * 2**20
 """Longest file. Our choice: an ornament of 20,000 points takes half a megabyte."""
@@ -79,9 +79,7 @@ def _read(path: Path) -> Drawing:
         outline = Outline(tuple(Contour(tuple(_segments(contour))) for contour in answer["contours"]))
         off_page = _number(answer["off_page"])
     except (FileRefused, Gone) as problem:
-        # The system ends a worker at its ration of processor time, a little before the tool's own patience ends.
-        why = "reading it takes too long" if "SIGXCPU" in str(problem) else str(problem)
-        raise _bad(path, why) from problem
+        raise _bad(path, str(problem)) from problem
     except (KeyError, TypeError, ValueError, IndexError) as problem:
         raise _bad(path, "what it draws makes no sense") from problem
     if not outline:
