@@ -16,6 +16,7 @@ from stopcut.errors import BadFace, CarverError, FaceLacksCharacter, Finding, Se
 from stopcut.groove.allowance import allowance_placed
 from stopcut.groove.border import place_border
 from stopcut.groove.findings import Carved, FindingsKey, board_findings
+from stopcut.groove.gathered import gathered
 from stopcut.groove.groove import groove
 from stopcut.groove.level import planed_placed
 from stopcut.groove.ornament import BadOrnament, PlacedOrnament, ornaments
@@ -54,8 +55,6 @@ SETTLED_MM = 0.01
 """A cap height that moves less than this between two passes has settled. [mm] Our choice: a tenth of a pencil line."""
 MOST_PASSES = 4
 """Passes of fitting, since a stem or a thin stroke in mm changes the shapes that are fitted. Our choice."""
-
-_ORDER = tuple(Severity)
 
 
 def _silent(_doing: str, _done: float) -> None:
@@ -212,7 +211,7 @@ class Work:
             *self._cut[1],
             *board_findings(self._findings_key),
         ]
-        return tuple(sorted(said, key=lambda finding: _ORDER.index(finding.severity)))
+        return gathered(said)
 
     @cached_property
     def _settled(self) -> tuple[tuple[_SizedLine, ...], SetBoard]:

@@ -61,7 +61,7 @@ def all_faults(raw: Mapping[str, Any], problem: ValidationError | None, text: st
 def fault_of(job: Job, path: Path, found: str, remedy: str) -> Fault:
     """A fault that a deeper room found at a place of the job's text: the line of its key, else of what holds it."""
     places = find_places(job.text)
-    return Fault(dotted(path), places.line_of(path), found, remedy)
+    return Fault(dotted(path), places.line_of(path), _clause(found), _clause(remedy))
 
 
 def fault_of_line(job: Job, number: int, key: str, found: str, remedy: str) -> Fault:
@@ -72,8 +72,13 @@ def fault_of_line(job: Job, number: int, key: str, found: str, remedy: str) -> F
     places = find_places(job.text)
     for path in (("line", number - 1, key), ("lettering", key), ("groove", key)):
         if path in places.spots:
-            return Fault(dotted(path), places.line_of(path), found, remedy)
+            return Fault(dotted(path), places.line_of(path), _clause(found), _clause(remedy))
     return fault_of(job, ("line", number - 1), found, remedy)
+
+
+def _clause(sentence: str) -> str:
+    """A sentence as a part of another."""
+    return sentence.removesuffix(".")
 
 
 def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
