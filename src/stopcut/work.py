@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import pairwise
 from typing import TYPE_CHECKING, cast
 
 from stopcut.errors import BadFace, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
@@ -30,6 +31,7 @@ from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line, only_figures
 from stopcut.lettering.named import TOLERANCE_MM, letter_named, no_such_letter, widened_letter
 from stopcut.lettering.strong_lines import strengthen_line
+from stopcut.setting.line import joined_writing
 from stopcut.setting.match import match_gaps, matched_findings
 from stopcut.setting.request import Arc, HeightFrom, LineSetting, SettingRequest, Shift
 from stopcut.setting.set_board import SetBoard
@@ -426,7 +428,7 @@ class Work:
     def _findings_key(self) -> FindingsKey:
         return FindingsKey(
             carved=tuple(Carved.of(one) for one in self.pattern),
-            joined=self.joined,
+            joined=tuple(group for group in self.joined if not _joined_by_writing(group)),
             board=self.job.board,
             texture=self.wood.texture,
             thresholds=self.shop.thresholds,
@@ -491,6 +493,15 @@ def _setting(line: Line, lettered: Lettered) -> LineSetting:
 
 def _height_from(line: Line) -> HeightFrom:
     return "figures" if only_figures(line.words) else "caps"
+
+
+def _joined_by_writing(letters: Sequence[Placed]) -> bool:
+    """Whether letters that are carved as one are neighbours in a line whose writing joins them."""
+    reading = sorted(letters, key=lambda one: (one.line, one.index))
+    return all(
+        one.line == other.line > 0 and other.index == one.index + 1 and joined_writing(one.char[:1] + other.char[:1])
+        for one, other in pairwise(reading)
+    )
 
 
 def _near(before: Sequence[float | None], after: Sequence[float | None]) -> bool:
