@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo
 
-.PHONY: demo app test check bench bench-app bench-spacing bench-groove pictures lock clean
+.PHONY: demo app test check bench bench-app bench-spacing bench-groove seek pictures lock clean
 
 # The tool alone: what `make demo` needs.
 .venv/run.done: requirements.lock pyproject.toml
@@ -20,6 +20,10 @@ DEMO ?= demo
 
 .venv/bench.done: .venv/dev.done requirements-bench.lock
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements-bench.lock
+	@touch $@
+
+.venv/seek.done: .venv/bench.done requirements-seek.lock
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements-seek.lock
 	@touch $@
 
 demo: .venv/run.done
@@ -54,6 +58,11 @@ bench-app: .venv/dev.done
 bench-spacing: .venv/bench.done
 	$(BIN)/python -m benchmarks.spacing
 
+# An hour of strangers' files, random jobs and damage; what it was told stays in seek-out, and the next run goes on there.
+MINUTES ?= 60
+seek: .venv/seek.done
+	$(BIN)/python -m seek --minutes $(MINUTES)
+
 # The pictures of the README and the docs, made by real runs.
 pictures: .venv/dev.done
 	$(BIN)/python -m benchmarks.pictures
@@ -67,6 +76,7 @@ lock: .venv/dev.done
 	$(COMPILE) --extra build --output-file requirements.lock pyproject.toml
 	$(COMPILE) --extra build --extra postgres --extra dev --constraint requirements.lock --output-file requirements-dev.lock pyproject.toml
 	$(COMPILE) --extra build --extra postgres --extra dev --extra bench --constraint requirements-dev.lock --output-file requirements-bench.lock pyproject.toml
+	$(COMPILE) --extra build --extra postgres --extra dev --extra bench --extra seek --constraint requirements-bench.lock --output-file requirements-seek.lock pyproject.toml
 
 clean:
 	rm -rf .venv demo

@@ -29,10 +29,10 @@ from skimage.morphology import medial_axis
 
 from stopcut.groove import roof as roofs
 from stopcut.groove.mend import mended
-from stopcut.groove.roof import TOLERANCE_EM, roof, roof_of
+from stopcut.groove.roof import TOLERANCE_EM, flat_for_roof, roof, roof_of
 from stopcut.groove.surface import Roof
 from stopcut.keep import Keep
-from stopcut.shape.flat import Flat, flatten
+from stopcut.shape.flat import Flat
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 from glyphs import cuts, families, glyphs
@@ -90,8 +90,8 @@ def beside_others() -> None:
     for family in FACES:
         path, weight = cuts(families()[family])[0]
         for outline in glyphs(path, weight).values():
-            preparing.append(timed(lambda o=outline: mended(flatten(o, TOLERANCE_EM), TOLERANCE_EM)))
-            surface = roof(mended(flatten(outline, TOLERANCE_EM), TOLERANCE_EM))
+            preparing.append(timed(lambda o=outline: mended(flat_for_roof(o, TOLERANCE_EM), TOLERANCE_EM)))
+            surface = roof(mended(flat_for_roof(outline, TOLERANCE_EM), TOLERANCE_EM))
             rows.append(
                 (
                     surface.flat.size,

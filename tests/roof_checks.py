@@ -15,9 +15,8 @@ from glyphs import cuts, families, glyphs
 from judges import as_surface, by_cgal, cgal_inward_area, mitred, shape_of, volume_by_offsets
 
 from stopcut.groove.mend import mended
-from stopcut.groove.roof import TOLERANCE_EM, roof
+from stopcut.groove.roof import TOLERANCE_EM, flat_for_roof, roof
 from stopcut.groove.surface import Roof
-from stopcut.shape.flat import flatten
 from stopcut.shape.outline import Outline
 
 AREA_TO_FLAT = 1e-6
@@ -38,13 +37,13 @@ def corpus_of(family: str) -> Iterator[tuple[str, Outline, Roof]]:
             yield (
                 f"{path.stem} {weight or ''} {char}",
                 outline,
-                roof(mended(flatten(outline, TOLERANCE_EM), TOLERANCE_EM)),
+                roof(mended(flat_for_roof(outline, TOLERANCE_EM), TOLERANCE_EM)),
             )
 
 
 def held_to_mending(outline: Outline, roof: Roof) -> list[str]:
     """The roof's outline is nowhere farther from the flattened one than mending may move it."""
-    before = flatten(outline, TOLERANCE_EM)
+    before = flat_for_roof(outline, TOLERANCE_EM)
     if before.size == roof.flat.size:
         pairs = zip(before.rings, roof.flat.rings, strict=True)
         far = max(float(np.abs(old - new).max()) for old, new in pairs)

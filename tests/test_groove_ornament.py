@@ -62,3 +62,20 @@ def test_the_jobs_ornaments_are_read_beside_the_job_and_carve_like_letters(tmp_p
 def test_an_ornament_that_is_not_there_is_told_of_by_its_path(tmp_path):
     with pytest.raises(BadFile, match=r"marrow\.svg"):
         ornaments(_job(tmp_path, Ornament(1, "marrow.svg", 1, 1, 1, 0, "groove")))
+
+
+def test_ink_off_the_drawings_page_is_said_and_a_page_that_holds_it_all_says_nothing(tmp_path):
+    inside = LEAF.replace("-10", "0").replace("50 20 50", "40 20 40")
+    (tmp_path / "leaf.svg").write_text(inside.replace("0 0 80 40", "0 0 40 40"), encoding="utf-8")
+    (tmp_path / "whole.svg").write_text(inside, encoding="utf-8")
+    cut, whole = ornaments(
+        _job(
+            tmp_path,
+            Ornament(1, "leaf.svg", 450, 130, 120, 0, "groove"),
+            Ornament(2, "whole.svg", 100, 100, 50, 0, "groove"),
+        )
+    )
+    assert [finding.says for finding in cut.findings] == [
+        "50% of what is drawn in leaf lies off its page and is left out."
+    ]
+    assert whole.findings == ()

@@ -21,7 +21,7 @@ from stopcut.groove.roof_faces import walk_faces
 from stopcut.groove.surface import Roof
 from stopcut.groove.wavefront import Lost, Skeleton, skeleton
 from stopcut.shape.flat import flatten
-from stopcut.shape.outline import Outline, polygon
+from stopcut.shape.outline import Contour, Outline, polygon
 
 SQUARE = [(0, 0), (1, 0), (1, 1), (0, 1)]
 BOW_TIE = [(0, 0), (1, 1), (1, 0), (0, 1)]
@@ -206,3 +206,28 @@ def test_walking_and_checking_pass_every_right_roof_and_no_sabotaged_one() -> No
             if wrong != found:
                 with pytest.raises(Lost):
                     checked(wrong, sizes)
+
+
+def _cross(half: float, arm: float, radius: float) -> Outline:
+    """A cross of equal strokes whose four crotches are quarter rounds, by cubics true to 3e-4 of the radius."""
+    far, near = half + arm, half + radius
+    kappa = 0.5522847498 * radius  # the classic quarter circle
+    quarter = [
+        ((far, half), (near, half)),
+        ((near, half), (near - kappa, half), (half, near - kappa), (half, near)),
+        ((half, near), (half, far)),
+        ((half, far), (-half, far)),
+    ]
+    segments = []
+    for turn in range(4):
+        c, s = (1, 0, -1, 0)[turn], (0, 1, 0, -1)[turn]
+        segments += [tuple((c * x - s * y, s * x + c * y) for x, y in segment) for segment in quarter]
+    return Outline((Contour(tuple(segments)),))
+
+
+@pytest.mark.parametrize("radius", [0.002, 0.005, 0.01, 0.03])
+@pytest.mark.parametrize("finer", [1, 2, 4])
+def test_where_crotches_are_rounds_the_groove_is_as_deep_as_they_are_far(radius: float, finer: int) -> None:
+    # The deepest point of a cross is its middle: √2 · (half + radius) − radius from each of the four rounds.
+    found = roof_of(_cross(0.05, 0.3, radius), TOLERANCE_EM / finer)
+    assert found.heights.max() == pytest.approx(math.sqrt(2) * (0.05 + radius) - radius, rel=5e-3)

@@ -9,9 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from job_faults import faults_of
 
+from stopcut.errors import WrongJob
 from stopcut.job.faults import JOB_FORMAT, fault_of_line
 from stopcut.job.new import demo_job_text
 from stopcut.job.read import parse_job
+from stopcut.work import Work
 from stopcut.written.places import find_places
 
 RIGHT = """\
@@ -272,3 +274,54 @@ def test_a_fault_whose_key_is_in_the_file_has_that_keys_line(junk: dict[tuple[st
             name = re.sub(r"\[\d+\]$", "", fault.key).rsplit(".", 1)[-1]
             assert fault.line is not None
             assert name in lines[fault.line - 1]
+
+
+B = "[board]\nwidth = 900\nheight = 260\nthickness = 28\n"
+SAID = {
+    "a path with backslashes": (
+        'face = "C:\\Users\\x.ttf"',
+        "line 9: a backslash stands before a letter it does not go",
+    ),
+    "a path with other backslashes": ('face = "C:\\fonts\\x.ttf"', "or write a path with forward slashes: C:/Fonts"),
+    "a number of 5,000 digits": (
+        f"weight = {'9' * 5000}",
+        "line 9: a number has thousands of digits; write",
+    ),
+    "a key of 900 kB": ("k" * 900_000 + " = 1", "lettering." + "k" * 59 + "…, line 9: no such setting"),
+    "a nest": ("x = " + "[" * 3000 + "]" * 3000, "line 9: lists or tables are nested more than 30 deep"),
+    "a nest after brackets in a text": (
+        'y = "[[[["  # [[[\nx = ' + "[" * 40 + "]" * 40,
+        "line 10: lists or tables",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", SAID)
+def test_what_is_odd_is_said_in_plain_words_and_short(name):
+    setting, says = SAID[name]
+    with pytest.raises(WrongJob) as wrong:
+        parse_job(f'format = 1\ntitle = "x"\n{B}\n[lettering]\n{setting}\n[[line]]\nwords = "A"\n')
+    assert says in str(wrong.value)
+    assert max(len(str(fault)) for fault in wrong.value.faults) < 300
+
+
+@pytest.mark.parametrize(
+    "words", ["\u200d\u200d", "\ufe0f", "\u034f", "\u2800", "\u3164", "\u0301", "\U000e0100", "\u00ad", " \u200c "]
+)
+def test_words_of_nothing_that_has_ink_are_blank(words):
+    with pytest.raises(WrongJob, match=r"blank|control"):
+        parse_job(f'format = 1\ntitle = "x"\n{B}\n[[line]]\nwords = "{words}"\n')
+
+
+def test_half_a_character_is_called_that():
+    with pytest.raises(WrongJob, match=r"half a character \(U\+D800\) stands at place 2; write it anew"):
+        parse_job(f'format = 1\ntitle = "x"\n{B}\n[[line]]\nwords = "A\ud800"\n')
+
+
+def test_a_fault_made_of_a_sentence_has_its_stops_once(tmp_path):
+    ornament = '[[ornament]]\nfile = "leaf.svg"\nx = 9\ny = 9\nwidth = 9\n'
+    job = parse_job(f'format = 1\ntitle = "x"\n{B}\n{ornament}[[line]]\nwords = "A"\n', base_folder=tmp_path)
+    with pytest.raises(WrongJob) as wrong:
+        _ = Work(job).ornaments
+    assert ".;" not in str(wrong.value)
+    assert str(wrong.value).endswith("there is no such file; give an SVG file of plain closed shapes")

@@ -34,6 +34,13 @@ def test_a_store_is_the_workshops_file_in_the_home_unless_said_otherwise(monkeyp
         "postgresql://host:port/x",
         "sqlite+pysqlcipher:///a.db",
         "://",
+        "sqlite:////",
+        "sqlite:boards.db",
+        "sqlite://host/boards.db",
+        "postgresql:name",
+        "/",
+        "a\0b",
+        "\ud800.db",
     ],
 )
 def test_what_is_no_address_of_a_store_is_refused_with_what_would_be(text: str) -> None:

@@ -308,3 +308,91 @@ def test_the_commands_do_not_load_the_database(file: Path) -> None:
         "list(commands.commands.values())\nprint('sqlalchemy' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout.strip() == "False"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no named pipes")
+def test_a_pipe_or_a_device_is_refused_and_left_where_it_is(tmp_path: Path) -> None:
+    pipe = tmp_path / "workshop.db"
+    os.mkfifo(pipe)
+    for place in (pipe, Path(os.devnull)):
+        with pytest.raises(StoreTrouble, match="no ordinary file"):
+            open_store(str(place))
+        assert place.exists()
+    assert set_aside(pipe) == []
+
+
+def test_a_store_whose_check_itself_fails_is_set_aside(file: Path) -> None:
+    # SQLite puts words of a broken schema into its message, which is then no text: found by spoiling single bytes.
+    content = file.read_bytes()
+    file.write_bytes(content.replace(b"CREATE TABLE revisions", b"CREATE \xde\xff\xb7\xf9E revisions"))
+    with open_store(str(file)) as store:
+        assert "set aside" in store.notices[0]
+    assert len(set_aside(file)) == 1
+
+
+def test_a_damaged_revision_is_said_and_all_others_are_read(file: Path) -> None:
+    with sqlite3.connect(file) as connection:
+        connection.execute("UPDATE revisions SET text = replace(text, 'MARROW', 'NARROW') WHERE number = 7")
+        connection.execute("UPDATE revisions SET text = CAST(x'64e966' AS TEXT) WHERE number = 9")
+        connection.execute("UPDATE revisions SET edits = 'leaf', made_at = made_at WHERE number = 11")
+    connection.close()
+    with open_store(str(file)) as store:
+        (job,) = store.jobs()
+        assert [revision.number for revision in store.revisions(job.id)] == list(range(21, 0, -1))
+        for number in range(1, 22):
+            if number in (7, 9):
+                with pytest.raises(StoreTrouble, match=f"Revision {number} of this job is damaged"):
+                    store.text_at(job.id, number)
+            else:
+                assert "MARROW LANE" in store.text_at(job.id, number)
+        store.edit(job.id, SetKey(At("board"), "width", 900), "tablet")
+
+
+def test_a_job_whose_latest_revision_is_damaged_is_listed_and_the_other_jobs_open(file: Path) -> None:
+    with open_store(str(file)) as store:
+        sound = store.new(DEMO, "tablet").id
+    with sqlite3.connect(file) as connection:
+        connection.execute("UPDATE revisions SET text = CAST(x'7469fe' AS TEXT) WHERE number = 21")
+    connection.close()
+    with open_store(str(file)) as store:
+        assert {job.id for job in store.jobs()} > {sound}
+        (spoilt,) = (job for job in store.jobs() if job.id != sound)
+        spoilt.text.encode()
+        for ask in (
+            store.job,
+            lambda job_id: store.head(job_id, "tablet"),
+            lambda job_id: store.undo(job_id, "tablet"),
+        ):
+            with pytest.raises(StoreTrouble, match="Revision 21 of this job is damaged"):
+                ask(spoilt.id)
+        assert store.job(sound).text == DEMO
+
+
+def test_a_time_that_is_none_is_told_of_as_damage(file: Path) -> None:
+    change(file, "UPDATE jobs SET changed_at = 'yesterday'")
+    with open_store(str(file)) as store, pytest.raises(StoreTrouble, match="it is damaged there"):
+        store.jobs()
+
+
+@pytest.mark.parametrize("kilobytes", [2, 9, 17])
+def test_a_first_start_on_a_full_disk_says_so_and_the_next_one_with_room_begins_a_store(
+    tmp_path: Path, kilobytes: int
+) -> None:
+    path = tmp_path / "workshop.db"
+    start = (
+        "import resource, signal\n"
+        "from stopcut.store import open_store\n"
+        "from stopcut.store.values import StoreTrouble\n"
+        "signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"  # a write past the limit fails as on a full disk
+        f"resource.setrlimit(resource.RLIMIT_FSIZE, ({kilobytes} * 1024, {kilobytes} * 1024))\n"
+        "try:\n"
+        f"    open_store({str(path)!r})\n"
+        "except StoreTrouble as trouble:\n"
+        "    print(trouble)\n"
+    )
+    pytest.importorskip("resource")
+    ran = subprocess.run([sys.executable, "-c", start], capture_output=True, text=True, check=True)
+    assert "full" in ran.stdout
+    assert ran.stderr == ""
+    with open_store(str(path)) as store:
+        assert (store.notices, store.jobs()) == ((), ())

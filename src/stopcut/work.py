@@ -10,24 +10,28 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import pairwise
 from typing import TYPE_CHECKING, cast
 
-from stopcut.errors import BadFace, BadFile, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
+from stopcut.errors import BadFace, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
 from stopcut.groove.allowance import allowance_placed
 from stopcut.groove.border import place_border
 from stopcut.groove.findings import Carved, FindingsKey, board_findings
+from stopcut.groove.gathered import gathered
 from stopcut.groove.groove import groove
 from stopcut.groove.level import planed_placed
-from stopcut.groove.ornament import PlacedOrnament, ornaments
+from stopcut.groove.ornament import BadOrnament, PlacedOrnament, ornaments
 from stopcut.groove.roof import RoofError
 from stopcut.groove.surface import Groove
 from stopcut.groove.unite import United, unite
 from stopcut.job.faults import fault_of, fault_of_line
 from stopcut.job.job import DEFAULTS, Job, Line, Match
+from stopcut.lettering.budget import TooMuch, check_points
 from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line, only_figures
 from stopcut.lettering.named import TOLERANCE_MM, letter_named, no_such_letter, widened_letter
 from stopcut.lettering.strong_lines import strengthen_line
+from stopcut.setting.line import joined_writing
 from stopcut.setting.match import match_gaps, matched_findings
 from stopcut.setting.request import HeightFrom, LineSetting, SettingRequest
 from stopcut.setting.set_board import SetBoard
@@ -53,8 +57,6 @@ SETTLED_MM = 0.01
 """A cap height that moves less than this between two passes has settled. [mm] Our choice: a tenth of a pencil line."""
 MOST_PASSES = 4
 """Passes of fitting, since a stem or a thin stroke in mm changes the shapes that are fitted. Our choice."""
-
-_ORDER = tuple(Severity)
 
 
 def _silent(_doing: str, _done: float) -> None:
@@ -96,7 +98,7 @@ class Work:
             place = after.order.index(placed.index - 1)
             if plain.letters[place].outline != after.letters[place].outline:
                 was = replace(placed, outline=plain.letters[place].outline)
-                changed.append(allowance_placed(was, self.job.face_off_mm, self._walls[placed.line][0]))
+                changed.append(self._bolder(was, self._walls[placed.line][0]))
         return tuple(changed)
 
     @cached_property
@@ -104,9 +106,9 @@ class Work:
         """The drawings on the board, those that are carved and those that are only drawn."""
         try:
             return ornaments(self.job)
-        except BadFile as problem:
-            fault = fault_of(self.job, ("ornament",), str(problem), "give an SVG file of plain closed shapes")
-            raise WrongJob((fault,)) from problem
+        except BadOrnament as problem:
+            path = ("ornament", problem.number - 1, "file")
+            raise WrongJob((fault_of(self.job, path, str(problem), problem.remedy),)) from problem
 
     @cached_property
     def grooves(self) -> tuple[Groove, ...]:
@@ -132,10 +134,20 @@ class Work:
         if not off:
             return self.grooves
         bolder = [
-            (allowance_placed(placed, off, wall), (wall, None if flat is None else flat + off))
+            (self._bolder(placed, wall), (wall, None if flat is None else flat + off))
             for placed, (wall, flat) in self._carved
         ]
         return self._grooves(bolder, _unite(bolder), [])
+
+    def _bolder(self, placed: Placed, wall_deg: float) -> Placed:
+        """What is carved as it is drawn for what will be taken off the face."""
+        try:
+            return allowance_placed(placed, self.job.face_off_mm, wall_deg)
+        except CarverError as problem:
+            who = f"'{placed.char}' (line {placed.line}, letter {placed.index})" if placed.line else f"'{placed.char}'"
+            found = f"{who} cannot be drawn so much bolder"
+            fault = fault_of(self.job, ("groove", "face_off"), found, "take less off the face, or carve it larger")
+            raise WrongJob((fault,)) from problem
 
     def plan(
         self,
@@ -197,11 +209,12 @@ class Work:
             *strokes,
             *self._figures_notes(),
             *self._unnamed(),
+            *(finding for ornament in self.ornaments for finding in ornament.findings),
             *self.setting.findings,
             *self._cut[1],
             *board_findings(self._findings_key),
         ]
-        return tuple(sorted(said, key=lambda finding: _ORDER.index(finding.severity)))
+        return gathered(said)
 
     @cached_property
     def _settled(self) -> tuple[tuple[_SizedLine, ...], SetBoard]:
@@ -213,6 +226,7 @@ class Work:
         needs_size = gaps or any(line.stem_mm or line.thinnest_mm or line.widen for line in lines)
         for _ in range(MOST_PASSES):
             sized = tuple(self._sized(line, height) for line, height in zip(lines, heights, strict=True))
+            self._check_points(sized)
             self.progress("Setting out", 0.0)
             board = set_out(self._request(sized))
             reached = {line.number: line.cap_height_mm for line in board.lines}
@@ -221,6 +235,12 @@ class Work:
                 break
             heights = now
         return sized, board
+
+    def _check_points(self, sized: Sequence[_SizedLine]) -> None:
+        try:
+            check_points([one.lettered for one in sized])
+        except TooMuch as much:
+            raise WrongJob((fault_of(self.job, ("line",), much.found, much.remedy),)) from much
 
     @property
     def _lines(self) -> tuple[Line, ...]:
@@ -256,7 +276,11 @@ class Work:
         if self.job.match is not None and self.job.match.gaps:
             line, findings = self._matched(line, request, scale, self.job.match)
         if line.thinnest_mm:
-            strong = strengthen_line(lettered, line.thinnest_mm, scale, line.number, self.job.units)
+            try:
+                strong = strengthen_line(lettered, line.thinnest_mm, scale, line.number, self.job.units)
+            except TooMuch as much:
+                fault = fault_of_line(self.job, line.number, "thinnest", much.found, much.remedy)
+                raise WrongJob((fault,)) from much
             before = self._widened(line, lettered, scale)
             return _SizedLine(line, self._widened(line, strong.lettered, scale), (*findings, *strong.findings), before)
         return _SizedLine(line, self._widened(line, lettered, scale), findings)
@@ -405,7 +429,7 @@ class Work:
     def _findings_key(self) -> FindingsKey:
         return FindingsKey(
             carved=tuple(Carved.of(one) for one in self.pattern),
-            joined=self.joined,
+            joined=tuple(group for group in self.joined if not _joined_by_writing(group)),
             board=self.job.board,
             texture=self.wood.texture,
             thresholds=self.shop.thresholds,
@@ -467,6 +491,15 @@ def _setting(line: Line, lettered: Lettered) -> LineSetting:
 
 def _height_from(line: Line) -> HeightFrom:
     return "figures" if only_figures(line.words) else "caps"
+
+
+def _joined_by_writing(letters: Sequence[Placed]) -> bool:
+    """Whether letters that are carved as one are neighbours in a line whose writing joins them."""
+    reading = sorted(letters, key=lambda one: (one.line, one.index))
+    return all(
+        one.line == other.line > 0 and other.index == one.index + 1 and joined_writing(one.char[:1] + other.char[:1])
+        for one, other in pairwise(reading)
+    )
 
 
 def _near(before: Sequence[float | None], after: Sequence[float | None]) -> bool:

@@ -20,7 +20,8 @@ SECRET_BYTES = 32
 """Of the signing secret. Our choice: as long as the signature's own hash."""
 MOST_LOG_BYTES = 2**20
 """A log of this length makes way for a new one; one old one is kept. Our choice."""
-_KEY = re.compile(r"(key=)[^&\s\"']+")
+_SECRET = re.compile(r"((?<=\?)[^\s\"'?]+|(?<=key=)[^&\s\"']+|(?<=://)[^/\s@\"']+(?=@))")
+"""What an address is asked with, a key, and who asks (RFC 3986, 3.2.1 and 3.4): the place alone is worth keeping."""
 
 
 def server_folder() -> Path:
@@ -84,7 +85,7 @@ def log_to_home() -> None:
 
 
 class _Scrubbed(logging.Formatter):
-    """Lines without the value of any key."""
+    """Lines without what any address was asked with, and without any key or password."""
 
     def format(self, record: logging.LogRecord) -> str:
-        return _KEY.sub(r"\1…", super().format(record))
+        return _SECRET.sub("…", super().format(record))

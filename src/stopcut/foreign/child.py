@@ -18,10 +18,15 @@ import threading
 from collections import OrderedDict
 from typing import Any
 
+from stopcut.foreign.inside import OUT_OF_TIME, TIME, counts_processor_time
+
 __all__ = ["Child", "Children", "FileRefused", "Gone"]
 
 SECONDS = 10.0
-"""Longest wait for one answer. [s] Our choice: a line of the slowest honest font takes a hundredth of it."""
+"""Processor time for one answer. [s] Our choice: a line of the slowest honest font takes a hundredth of it."""
+PATIENCE = 8.0
+"""How many times as long an answer may take by the clock on the wall, where the system counts processor time: on a busy
+machine an honest reader waits for its turn. Our choice: eight readers on one processor."""
 MOST_BYTES = 16 * 2**20
 """Longest answer. Our choice: a thousand different glyphs of dense honest outlines take half of it."""
 MOST_CHILDREN = 6
@@ -39,7 +44,8 @@ class FileRefused(Exception):
 class Child:
     """One worker: `python -m module *arguments`, started on the first request and again after a death.
 
-    Requests and answers are JSON values; one request at a time (threads queue).
+    Requests and answers are JSON values; one request at a time (threads queue). seconds is the processor time that an
+    answer may take.
     """
 
     def __init__(self, module: str, *arguments: str, seconds: float = SECONDS, most_bytes: int = MOST_BYTES) -> None:
@@ -90,12 +96,13 @@ class Child:
         process.wait()
 
     def _ask(self, request: dict[str, Any], seconds: float) -> Any:
-        line = json.dumps(request, ensure_ascii=True).encode() + b"\n"
+        line = json.dumps({**request, TIME: seconds}, ensure_ascii=True).encode() + b"\n"
+        wait = seconds * (PATIENCE if counts_processor_time() else 1.0)
         process = self._running()
         assert process.stdin is not None
         assert process.stdout is not None
         late = threading.Event()
-        timer = threading.Timer(seconds, _end, (process, late))
+        timer = threading.Timer(wait, _end, (process, late))
         timer.daemon = True
         timer.start()
         try:
@@ -107,7 +114,7 @@ class Child:
         finally:
             timer.cancel()
         if not reply.endswith(b"\n"):
-            raise Gone(self._what_became(process, late.is_set(), len(reply), seconds))
+            raise Gone(self._what_became(process, late.is_set(), len(reply), seconds, wait))
         try:
             answer = json.loads(reply)
         except (ValueError, RecursionError):
@@ -136,16 +143,20 @@ class Child:
                 raise Gone(f"no process could be started to read it ({problem.strerror})") from problem
         return self._process
 
-    def _what_became(self, process: subprocess.Popen[bytes], late: bool, length: int, seconds: float) -> str:
+    def _what_became(
+        self, process: subprocess.Popen[bytes], late: bool, length: int, seconds: float, wait: float
+    ) -> str:
         if length <= self._most_bytes and not late:  # its pipe is closed: it is ending, so its status is worth a wait
             with contextlib.suppress(subprocess.TimeoutExpired):
                 process.wait(1.0)
         status = process.poll()
         self.close()
         if late:
-            return f"reading it was not done after {seconds:g} seconds"
+            return f"reading it was not done after {wait:g} seconds"
         if length > self._most_bytes:
             return f"what it draws is beyond {self._most_bytes // 2**20} MB"
+        if status is not None and -status in OUT_OF_TIME:
+            return f"reading it was not done after {seconds:g} seconds of the processor's time"
         if status is not None and status < 0:
             with contextlib.suppress(ValueError):
                 return f"reading it crashed ({signal.Signals(-status).name})"

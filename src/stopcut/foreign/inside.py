@@ -6,19 +6,28 @@ Imports nothing heavy: a worker's start is a person's wait.
 from __future__ import annotations
 
 import json
+import math
 import os
+import signal
 import sys
 from collections.abc import Callable
 from typing import Any
 
-__all__ = ["BadInput", "serve"]
+__all__ = ["OUT_OF_TIME", "TIME", "BadInput", "counts_processor_time", "serve"]
 
 MOST_MEMORY = 2**30
 """Address space of a worker. [bytes] Our choice: an honest one maps a quarter of it, libraries included."""
-CPU_SECONDS = 15
-"""Processor time for one request. [s] Our choice: beyond the tool's own patience, for a tool that was itself ended."""
+CPU_SECONDS = 20.0
+"""Processor time for one request that says none. [s] Our choice: that of a dense drawing."""
+TIME = "seconds"
+"""Under this name a request says how much of the processor's time it may take. [s]"""
+OUT_OF_TIME = tuple(getattr(signal, name) for name in ("SIGPROF", "SIGXCPU") if hasattr(signal, name))
+"""The signals that end a worker whose time is up."""
 MOST_FILES = 32
 """Open files of a worker. Our choice: the font, the pipes and what an import needs."""
+
+DAMAGED = "it cannot be read: it is damaged, or uses what only a few programs understand"
+"""What is said of a file that a library trips over."""
 
 
 class BadInput(Exception):
@@ -36,16 +45,17 @@ def serve(handle: Callable[[dict[str, Any]], Any]) -> None:
     with open(os.devnull, "wb") as nowhere:  # noqa: PTH123 (a device, and pathlib is an import the more)
         os.dup2(nowhere.fileno(), 1)
     for line in sys.stdin.buffer:
-        _more_time()
         try:
-            answer: dict[str, Any] = {"answer": handle(json.loads(line))}
+            request = json.loads(line)
+            _more_time(float(request.pop(TIME, CPU_SECONDS)))
+            answer: dict[str, Any] = {"answer": handle(request)}
             reply = json.dumps(answer, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
         except BadInput as problem:
             reply = json.dumps({"refused": str(problem)})
         except MemoryError:
-            reply = json.dumps({"refused": "reading it takes more memory than a font may"})
-        except Exception as problem:
-            reply = json.dumps({"refused": f"it cannot be read ({type(problem).__name__}: {str(problem)[:120]})"})
+            reply = json.dumps({"refused": "reading it takes more memory than it may"})
+        except Exception:  # a library's own words would tell a person nothing
+            reply = json.dumps({"refused": DAMAGED})
         out.write(reply.encode() + b"\n")
         out.flush()
 
@@ -77,15 +87,23 @@ def _lower(resource: Any, name: str, most: int) -> None:
         return
 
 
-def _more_time() -> None:
-    """Another request, another ration of processor time: the soft limit moves on with what is already used."""
+def counts_processor_time() -> bool:
+    """Whether this system can end a process by the processor's time that it took."""
+    return hasattr(signal, "setitimer") and hasattr(signal, "ITIMER_PROF")
+
+
+def _more_time(seconds: float) -> None:
+    """Another request, another ration of processor time. When it is used up the system ends this process."""
+    if not counts_processor_time():
+        return
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         import resource
     except ImportError:
         return
-    used = resource.getrusage(resource.RUSAGE_SELF)
+    used = resource.getrusage(resource.RUSAGE_SELF)  # a second way, for a library that touches timers
     _, hard = resource.getrlimit(resource.RLIMIT_CPU)
-    soft = int(used.ru_utime + used.ru_stime) + 1 + CPU_SECONDS
+    soft = math.ceil(used.ru_utime + used.ru_stime + seconds) + 1
     try:
         resource.setrlimit(resource.RLIMIT_CPU, (soft if hard == resource.RLIM_INFINITY else min(soft, hard), hard))
     except (OSError, ValueError):

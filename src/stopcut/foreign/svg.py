@@ -7,7 +7,9 @@ lies on top. Colours mean nothing else. A drawing is read once and kept by its c
 from __future__ import annotations
 
 import hashlib
+import json
 import math
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -15,23 +17,36 @@ from stopcut.errors import BadFile
 from stopcut.foreign.child import Children, FileRefused, Gone
 from stopcut.keep import keep
 from stopcut.shape.outline import Contour, Outline, Segment
-from stopcut.shape.packed import pack_outline, unpack_outline
+from stopcut.shape.packed import outline_from_plain, plain_outline
 
-__all__ = ["read_svg"]
+__all__ = ["Drawing", "read_drawing", "read_svg"]
 
 SECONDS = 20.0
-"""Longest wait for one drawing. [s] Our choice: a drawing of 20,000 points takes a few."""
+"""Processor time for one drawing. [s] Our choice: a drawing of 20,000 points takes a few."""
 
 MOST_BYTES = 8 * 2**20
 """Longest file. Our choice: an ornament of 20,000 points takes half a megabyte."""
-VERSION = 1
+VERSION = 2
 """Of what is kept; another one forgets it."""
 
 _workers = Children("stopcut.foreign.svg_worker", most=1)
 
 
+@dataclass(frozen=True)
+class Drawing:
+    """A drawing's shapes in mm, y up, from its page's lower left corner; off_page is the share of its ink left out."""
+
+    outline: Outline
+    off_page: float = 0.0
+
+
 def read_svg(path: Path) -> Outline:
-    """The drawing's shapes as a clean outline in mm, y up, from the drawing's lower left corner.
+    """The shapes of `read_drawing` alone."""
+    return read_drawing(path).outline
+
+
+def read_drawing(path: Path) -> Drawing:
+    """The drawing's shapes as a clean outline; what lies off its page is left out, as a viewer leaves it out.
 
     A drawing without a size of its own counts 96 units an inch (CSS). Raises BadFile, saying why, for a file that is no
     drawing of closed shapes: none there, no SVG, scripts, pictures, words, other files, entities, too much of it.
@@ -45,24 +60,31 @@ def read_svg(path: Path) -> Outline:
             digest = hashlib.file_digest(file, "blake2b").hexdigest()
     except OSError as problem:
         raise _bad(path, f"it cannot be opened ({problem.strerror})") from problem
-    return keep().remembered(
-        "drawing", digest, lambda: _read(path), version=VERSION, pack=pack_outline, unpack=unpack_outline
-    )
+    return keep().remembered("drawing", digest, lambda: _read(path), version=VERSION, pack=_packed, unpack=_unpacked)
 
 
-def _read(path: Path) -> Outline:
+def _packed(drawing: Drawing) -> bytes:
+    plain = {"outline": plain_outline(drawing.outline), "off_page": drawing.off_page}
+    return json.dumps(plain, allow_nan=False, separators=(",", ":")).encode()
+
+
+def _unpacked(packed: bytes) -> Drawing:
+    plain = json.loads(packed)
+    return Drawing(outline_from_plain(plain["outline"]), float(plain["off_page"]))
+
+
+def _read(path: Path) -> Drawing:
     try:
         answer = _workers.of().ask({"do": "read", "path": str(path.absolute())}, seconds=SECONDS)
         outline = Outline(tuple(Contour(tuple(_segments(contour))) for contour in answer["contours"]))
+        off_page = _number(answer["off_page"])
     except (FileRefused, Gone) as problem:
-        # The system ends a worker at its ration of processor time, a little before the tool's own patience ends.
-        why = "reading it takes too long" if "SIGXCPU" in str(problem) else str(problem)
-        raise _bad(path, why) from problem
+        raise _bad(path, str(problem)) from problem
     except (KeyError, TypeError, ValueError, IndexError) as problem:
         raise _bad(path, "what it draws makes no sense") from problem
     if not outline:
         raise _bad(path, "it has no closed shape")
-    return outline
+    return Drawing(outline, off_page)
 
 
 def _segments(contour: Any) -> list[Segment]:

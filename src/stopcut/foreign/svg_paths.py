@@ -27,8 +27,9 @@ def draw_path(words: str, rule: str) -> Any:
     try:
         for command, numbers in parse_svg_path(words, exploded=True):
             pen.take(command, numbers)
-    except (ValueError, IndexError, KeyError) as problem:
-        raise BadInput(f"a path in it cannot be read ({str(problem)[:60]})") from problem
+    except (ValueError, IndexError, KeyError, TypeError, ZeroDivisionError, OverflowError) as problem:
+        shown = words if len(words) <= 40 else words[:40] + "…"
+        raise BadInput(f"a path in it cannot be read: '{shown}'") from problem
     return pen.path
 
 

@@ -29,6 +29,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from heapq import heapify, heappop, heappush
+from time import thread_time
 
 import numpy as np
 
@@ -38,7 +39,7 @@ from stopcut.groove.front import MOVING_ALONG, NEVER, Front, Skeleton
 from stopcut.groove.joints import Crossed, Strand, joined
 from stopcut.shape.outline import Point
 
-__all__ = ["Lost", "Skeleton", "skeleton"]
+__all__ = ["Late", "Lost", "Skeleton", "skeleton"]
 
 
 SOON = 1e-11
@@ -47,6 +48,16 @@ SAME_TIME = 1e-12
 """A hit may come this much before now, by rounding. [em] Our choice."""
 MANY = 200
 """Reflex vertices above which those that may hit a piece are picked out all at once. Our choice: as fast either way."""
+
+
+SECONDS = 30.0
+"""Processor time for one outline. [s] Our choice: a dense ornament of 10,000 pieces takes a third of it."""
+EVENTS = 256
+"""Events between two looks at the clock. Our choice: some 10 ms."""
+
+
+class Late(Exception):
+    """The outline takes too long; a little different it would take as long."""
 
 
 class Lost(Exception):
@@ -162,6 +173,7 @@ class _Wave(Front):
     def run(self) -> Skeleton:
         """Let the front run till nothing is left of it."""
         most = 20 * len(self.ex) + 200
+        until = thread_time() + SECONDS
         while self.events:
             time, v, what = heappop(self.events)
             if self._is_stale(time, v, what):
@@ -169,6 +181,8 @@ class _Wave(Front):
             most -= 1
             if most < 0:
                 raise Lost("the front never came to rest")
+            if most % EVENTS == 0 and thread_time() > until:
+                raise Late
             self.now = max(self.now, time)
             place = self._place(v, what)
             if place is None:

@@ -47,6 +47,7 @@ THINNEST_STROKE_MM: Final = 0.1
 MOST_OPENNESS: Final = 4.0
 MOST_CHARACTERS: Final = 2_000
 MOST_LINES: Final = 1_000
+MOST_LETTERS: Final = 5_000  # of all lines: some 300 names; a minute's work with the plan of its cuts
 MOST_OTHERS: Final = 1_000
 MOST_STROKES: Final = 200
 LEAST_WIDENED_MM: Final = 0.05

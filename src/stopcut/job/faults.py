@@ -61,7 +61,7 @@ def all_faults(raw: Mapping[str, Any], problem: ValidationError | None, text: st
 def fault_of(job: Job, path: Path, found: str, remedy: str) -> Fault:
     """A fault that a deeper room found at a place of the job's text: the line of its key, else of what holds it."""
     places = find_places(job.text)
-    return Fault(dotted(path), places.line_of(path), found, remedy)
+    return Fault(dotted(path), places.line_of(path), _clause(found), _clause(remedy))
 
 
 def fault_of_line(job: Job, number: int, key: str, found: str, remedy: str) -> Fault:
@@ -72,8 +72,13 @@ def fault_of_line(job: Job, number: int, key: str, found: str, remedy: str) -> F
     places = find_places(job.text)
     for path in (("line", number - 1, key), ("lettering", key), ("groove", key)):
         if path in places.spots:
-            return Fault(dotted(path), places.line_of(path), found, remedy)
+            return Fault(dotted(path), places.line_of(path), _clause(found), _clause(remedy))
     return fault_of(job, ("line", number - 1), found, remedy)
+
+
+def _clause(sentence: str) -> str:
+    """A sentence as a part of another."""
+    return sentence.removesuffix(".")
 
 
 def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
@@ -83,6 +88,7 @@ def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
     lettering = raw.get("lettering")
     yield from _both_weight_and_stem(("lettering",), lettering)
     yield from _planed_away(raw, units)
+    yield from _too_many_letters(raw)
     if isinstance(board, dict):
         yield from _no_board_left(board, raw.get("border"), units)
         yield from _all_faced_off(board, raw.get("groove"), units)
@@ -113,6 +119,14 @@ def _mm(table: Mapping[str, Any], key: str, units: Units) -> float | None:
         return parse_length(table[key], units)
     except (KeyError, ValueError):
         return None
+
+
+def _too_many_letters(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
+    words = [line.get("words") for _, line in _members(raw, "line")]
+    letters = sum(len("".join(one.split())) for one in words if isinstance(one, str))
+    if letters > written.MOST_LETTERS:
+        found = f"the lines have {letters:,} letters in all, and {written.MOST_LETTERS:,} are the most"
+        yield ("line",), found, "make two jobs of it"
 
 
 def _both_weight_and_stem(path: Path, table: Any) -> Iterator[FaultAt]:

@@ -6,12 +6,12 @@ import re
 import unicodedata
 from typing import Any, Final
 
+import regex
 from pydantic import PlainValidator, ValidationInfo
 
 from stopcut.job.pairs import Pair, letters_of, split_pair
 from stopcut.units import parse_share
 from stopcut.written.readers import (
-    NEEDED_FORMAT_CHARACTERS,
     bounded_length,
     bounded_number,
     refuse_unseen,
@@ -37,6 +37,9 @@ MOST_MARKS: Final = 8
 MOST_IN_LIGATURE: Final = 4
 """Letters in one ligature. Our choice: ffi has three."""
 
+_INK: Final = regex.compile(r"(?!\u2800)[^\p{White_Space}\p{Default_Ignorable_Code_Point}\p{M}\p{C}]")
+"""What has ink and stands by itself (Unicode's own classes); the blank of Braille has none."""
+
 _FEATURE: Final = re.compile(r"[+-]?[A-Za-z0-9]{4}(?:=[0-9]{1,3})?")
 
 
@@ -47,7 +50,7 @@ def words(longest: int) -> PlainValidator:
         if not isinstance(value, str):
             raise wrong(f"{shown(value)} is no text", 'write the words in quotes, house numbers too: "12"')
         refuse_unseen(value, "carve each line as its own [[line]], with nothing but what can be seen")
-        if all(c.isspace() or c in NEEDED_FORMAT_CHARACTERS for c in value):
+        if not _INK.search(value):
             raise wrong("the words are blank", "write what is to be carved, or take this [[line]] out")
         if len(value) > longest:
             raise wrong(f"the line has {len(value)} characters", f"break it into lines of at most {longest}")

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Set
 
 from stopcut.errors import Finding, Severity
+from stopcut.lettering.facts import is_false_height
 from stopcut.lettering.features import FEATURE_NAMES, asked_features
 from stopcut.lettering.stems import StemChoice
 
-__all__ = ["damaged", "lacking_features", "nearest_stem", "nearest_weight"]
+__all__ = ["damaged", "false_height", "lacking_features", "nearest_stem", "nearest_weight", "old_style", "unjoined"]
 
 
 def nearest_weight(says: str) -> tuple[Finding, ...]:
@@ -53,3 +54,30 @@ def lacking_features(tags: tuple[str, ...], has: Set[str], family: str) -> tuple
         for tag in asked_features(tags)
         if tag not in has and tag != "kern"
     )
+
+
+def false_height(stated_em: float, measured_em: float, family: str) -> tuple[Finding, ...]:
+    """The cap height that the font states is not that of its letters."""
+    if not stated_em > 0 or not is_false_height(stated_em, measured_em):
+        return ()
+    says = (
+        f"{family} says that its capitals are {stated_em:.3g} of its size high; its letters stand {measured_em:.3g} "
+        "high, and that was taken."
+    )
+    return (Finding("false-cap-height", Severity.NOTE, says, "Nothing to mend; look at the height of the letters."),)
+
+
+def old_style(has: Set[str], family: str) -> tuple[Finding, ...]:
+    """Figures of an old style, with tails, stand beside capitals; has are the face's features."""
+    says = f"The figures of {family} are old-style: beside capitals they look small and uneven in height."
+    remedy = (
+        'Set features = ["lnum"] for figures as high as capitals.' if "lnum" in has else "Take a face that has others."
+    )
+    return (Finding("old-style-figures", Severity.NOTE, says, remedy),)
+
+
+def unjoined(family: str) -> tuple[Finding, ...]:
+    """The letters of a writing that joins its letters stand apart: the words are misspelt."""
+    says = f"{family} does not join these letters, though their writing joins them: carved so, the words are misspelt."
+    remedy = "Take a face that joins them, and have somebody who reads the writing look at it."
+    return (Finding("not-joined", Severity.STOP, says, remedy),)

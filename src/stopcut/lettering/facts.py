@@ -14,9 +14,9 @@ from stopcut.lettering.letters import FaceFacts
 from stopcut.lettering.packed_letters import pack_facts, unpack_facts
 from stopcut.shape.outline import Outline
 
-__all__ = ["face_facts", "file_stamp", "glyphs_of", "usable_weight"]
+__all__ = ["face_facts", "file_stamp", "glyphs_of", "is_false_height", "usable_weight"]
 
-VERSION = 7
+VERSION = 8
 PROBES = "HIxz"
 FIGURES = "1457"
 """Figures that tell the height of lining figures: those that may have a flat top."""
@@ -24,6 +24,8 @@ LEAST_SLANT_DEG = 1.0
 """A face whose I leans less than this stands upright. [degrees] Our choice: drawn italics lean by 4 to 20."""
 CAP_HEIGHT = 0.7
 """The capitals' height of a face that says nothing of it and has no flat at all. [em] Common practice: 0.65 to 0.72."""
+FALSE = 0.25
+"""A stated cap height this share off the letters' own is false. Our choice: the swashes of a script's H reach 0.2."""
 LETTERS = "LEFTZDBPRNKMUAOCSGQ" + "אבגדהוזחטיכלמנסעפצקרשת" + "ابتثجحخدذرزسشصضطظعغفقكلمنهوي"
 """Letters whose tallest flat stands in for H's where a face has no H and states no height."""
 
@@ -122,14 +124,19 @@ def _x_height(drawn: dict[str, Outline], about: About) -> float | None:
 
 
 def _cap_height(font: OpenFont, drawn: dict[str, Outline], weight: float) -> float:
-    """H's flat height, else what OS/2 states, else the tallest flat. [em]"""
+    """H's flat height, else what OS/2 states if H stands about as high, else the tallest flat, else H's top. [em]"""
     stated = font.about().cap_height
     if "H" in drawn and (flat := flat_top(drawn["H"])) is not None:
         return flat
-    if stated > 0:
+    if stated > 0 and ("H" not in drawn or not is_false_height(stated, drawn["H"].bounds.top)):
         return stated
     others = glyphs_of(font, "".join(c for c in LETTERS if unicodedata.category(c)[0] == "L"), weight)
     return max(_tops(others or drawn), default=CAP_HEIGHT)
+
+
+def is_false_height(stated: float, measured: float) -> bool:
+    """Whether a cap height that a font states is not that of its letters. Both in em."""
+    return not 1 - FALSE <= stated / measured <= 1 + FALSE if measured > 0 else False
 
 
 def _tops(outlines: dict[str, Outline], *, flat_only: bool = False) -> list[float]:

@@ -18,16 +18,17 @@ from stopcut.keep import keep
 from stopcut.lettering import face_notes
 from stopcut.lettering.bidi import visual_runs
 from stopcut.lettering.faces import DEFAULT_FACE, FaceFile, find_face, packaged_with
-from stopcut.lettering.facts import face_facts, file_stamp, usable_weight
-from stopcut.lettering.features import features_of, only_figures
+from stopcut.lettering.facts import face_facts, file_stamp, glyphs_of, usable_weight
+from stopcut.lettering.features import asked_features, features_of, only_figures
 from stopcut.lettering.heights import upright_stem
 from stopcut.lettering.letters import FaceFacts, Letter, Lettered
 from stopcut.lettering.packed_letters import pack_lettered, unpack_lettered
 from stopcut.lettering.stems import weight_for_stem
+from stopcut.lettering.written_right import has_small_figures, is_unjoined
 
 __all__ = ["LineRequest", "chosen_face", "graphemes", "is_blank", "letter_line", "only_figures", "shaped_line"]
 
-VERSION = 10
+VERSION = 11
 """Raised when the same line of the same file would come out otherwise: what was kept before is not found again."""
 
 _GRAPHEME = regex.compile(r"\X")
@@ -117,12 +118,21 @@ def _lettered(words: str, file: FaceFile, wanted: float | None, tags: tuple[str,
     for index, letter in enumerate(reading, start=1):
         _check(words, letter, file, facts, (line, index))
     places = {letter.start: place for place, letter in enumerate(reading)}
+    letters = _letters(words, ink, facts.slant_deg)
+    order = tuple(places[letter.start] for letter in ink)
+    read = [letter for _, letter in sorted(zip(order, letters, strict=True), key=lambda pair: pair[0])]
+    texts = [words[letter.start : letter.end] for letter in reading]
+    unjoined = is_unjoined(read, texts, lambda chars: glyphs_of(font, chars, weight, features_of(tags, words)))
+    small = has_small_figures(letters, facts.cap_height) and not {"onum", "smcp", "c2sc"} & set(asked_features(tags))
     return Lettered(
         words,
         facts,
-        _letters(words, ink, facts.slant_deg),
-        tuple(places[letter.start] for letter in ink),
+        letters,
+        order,
         (
+            *(face_notes.unjoined(facts.family) if unjoined else ()),
+            *face_notes.false_height(about.cap_height, facts.cap_height, facts.family),
+            *(face_notes.old_style(about.features, facts.family) if small else ()),
             *face_notes.nearest_weight(said),
             *face_notes.damaged(about.damaged, facts.family),
             *face_notes.lacking_features(tags, about.features, facts.family),

@@ -23,7 +23,7 @@ from stopcut.lettering.thin_runs import BLEND, amounts, moves, thin_strokes
 from stopcut.shape.outline import Outline
 from stopcut.shape.thickness import Thickness, thickness
 
-__all__ = ["StillThin", "Strengthened", "strengthen"]
+__all__ = ["SAMPLES", "StillThin", "Strengthened", "strengthen"]
 
 Array = NDArray[np.float64]
 

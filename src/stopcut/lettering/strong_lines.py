@@ -7,8 +7,9 @@ from typing import Any
 
 from stopcut.errors import Finding, Severity, Where
 from stopcut.keep import keep, pack_json, unpack_json
+from stopcut.lettering.budget import check_thinnest
 from stopcut.lettering.letters import Lettered
-from stopcut.lettering.strengthen import StillThin, Strengthened, strengthen
+from stopcut.lettering.strengthen import SAMPLES, StillThin, Strengthened, strengthen
 from stopcut.shape.outline import Outline
 from stopcut.shape.packed import outline_from_plain, plain_outline
 from stopcut.units import Units, format_length
@@ -34,8 +35,9 @@ def strengthen_line(
     """Every letter of a line with no stroke thinner than thinnest_mm, as far as its counters allow.
 
     mm_per_em is the size that the line is carved at; line its number, from 1, for the finding. Each different letter
-    is worked once and kept.
+    is worked once and kept. Raises TooMuch where that is beyond what letters of this size can be.
     """
+    check_thinnest(lettered, thinnest_mm, mm_per_em, SAMPLES, units)
     done = [_strengthened(letter.outline, thinnest_mm / mm_per_em) for letter in lettered.letters]
     letters = tuple(replace(letter, outline=one.outline) for letter, one in zip(lettered.letters, done, strict=True))
     short: list[tuple[float, int, str]] = []

@@ -63,8 +63,10 @@ def points_mm(placed: Placed, points: Array) -> Array:
     return there
 
 
-def flatten(outline: Outline, tolerance: float, *, area_true: bool = True) -> Flat:
+def flatten(outline: Outline, tolerance: float, *, area_true: bool = True, inward_deg: float = math.inf) -> Flat:
     """Straight edges within tolerance of the curves (same unit as the outline, > 0).
+
+    Where a curve bends into the shape (to the right), one edge turns about inward_deg from the last at most.
 
     With area_true the flattened area is the curve's own to second order, and a vertex may lie up to 1⅓ tolerances off
     the curve (⅔ on a curve of many edges).
@@ -79,7 +81,7 @@ def flatten(outline: Outline, tolerance: float, *, area_true: bool = True) -> Fl
         turns: list[float] = []
         before = _end_direction(contour.segments[-1])
         for segment in contour.segments:
-            piece = _pieces(segment, tolerance, area_true)
+            piece = _pieces(segment, tolerance, area_true, inward_deg)
             if len(piece):
                 points.append(piece)
                 source += [number] * len(piece)
@@ -93,7 +95,7 @@ def flatten(outline: Outline, tolerance: float, *, area_true: bool = True) -> Fl
     return Flat(tuple(rings), tuple(sources), tuple(breaks))
 
 
-def _pieces(segment: Segment, tolerance: float, area_true: bool) -> Array:
+def _pieces(segment: Segment, tolerance: float, area_true: bool, inward_deg: float) -> Array:
     """The flattened vertices of one segment without its last point; empty for a segment of no length."""
     if len(segment) == 2:
         return np.array(segment[:1], dtype=float) if segment[0] != segment[1] else np.empty((0, 2))
@@ -104,7 +106,7 @@ def _pieces(segment: Segment, tolerance: float, area_true: bool) -> Array:
     bend = np.abs(np.diff(control, 2, axis=0))
     # A chord of parameter length 1/n stays within d(d−1)/8 · max|Δ²| / n² of its curve (the classic flattening bound).
     reach = degree * (degree - 1) / 8 * float(np.hypot(bend[:, 0], bend[:, 1]).max())
-    steps = max(1, math.ceil(math.sqrt(reach / tolerance)))
+    steps = max(1, math.ceil(math.sqrt(reach / tolerance)), math.ceil(_right_turn(control) / inward_deg))
     if steps == 1 and area_true and reach > SLIGHT * tolerance:
         steps = 2  # a long edge bent by less than the tolerance: one inner vertex gives its area back
     t = np.linspace(0, 1, steps + 1)
@@ -112,6 +114,16 @@ def _pieces(segment: Segment, tolerance: float, area_true: bool) -> Array:
     if area_true and steps > 1:
         points[1:-1] += _push(control, points, t)
     return points[:-1]
+
+
+def _right_turn(control: Array) -> float:
+    """How far a curve turns to the right at most, by its control points. [degrees]"""
+    legs = np.diff(control, axis=0)
+    legs = legs[(legs != 0).any(axis=1)]
+    ahead, behind = legs[1:], legs[:-1]
+    cross = behind[:, 0] * ahead[:, 1] - behind[:, 1] * ahead[:, 0]
+    turns = np.degrees(np.arctan2(cross, np.einsum("ij,ij->i", behind, ahead)))
+    return float(-np.minimum(turns, 0.0).sum())
 
 
 def _push(control: Array, points: Array, t: Array) -> Array:

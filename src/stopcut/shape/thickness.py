@@ -19,6 +19,9 @@ from stopcut.shape.outline import Outline, Segment
 
 __all__ = ["Thickness", "thickness"]
 
+AT_A_TIME = 4096
+"""Samples whose neighbours are asked for at a time. Our choice: some 50 MB, however large the letter."""
+
 
 @dataclass(frozen=True, eq=False)
 class Thickness:
@@ -142,17 +145,20 @@ def _discs(points: Array, inward: Array, limit: float) -> tuple[Array, Indices]:
     if not len(points):
         return radius, other
     geometry = np.asarray(shapely.points(points))
-    here, there = shapely.STRtree(geometry).query(geometry, predicate="dwithin", distance=2 * limit)
-    apart = points[there] - points[here]
-    square = np.einsum("ij,ij->i", apart, apart)
-    rise = np.einsum("ij,ij->i", inward[here], apart)
-    ahead = rise > 1e-9 * np.sqrt(square)  # what lies beside or behind bounds no disc
-    here, there = here[ahead], there[ahead]
-    size = square[ahead] / (2 * rise[ahead])
-    small = size <= limit
-    here, there, size = here[small], there[small], size[small]
-    order = np.lexsort((size, here))
-    at, first = np.unique(here[order], return_index=True)
-    radius[at] = size[order][first]
-    other[at] = there[order][first]
+    tree = shapely.STRtree(geometry)
+    for first in range(0, len(points), AT_A_TIME):
+        here, there = tree.query(geometry[first : first + AT_A_TIME], predicate="dwithin", distance=2 * limit)
+        here += first
+        apart = points[there] - points[here]
+        square = np.einsum("ij,ij->i", apart, apart)
+        rise = np.einsum("ij,ij->i", inward[here], apart)
+        ahead = rise > 1e-9 * np.sqrt(square)  # what lies beside or behind bounds no disc
+        here, there = here[ahead], there[ahead]
+        size = square[ahead] / (2 * rise[ahead])
+        small = size <= limit
+        here, there, size = here[small], there[small], size[small]
+        order = np.lexsort((size, here))
+        at, least = np.unique(here[order], return_index=True)
+        radius[at] = size[order][least]
+        other[at] = there[order][least]
     return radius, other

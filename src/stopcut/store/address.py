@@ -23,6 +23,7 @@ _HOW: Final = "Write the name of a file, sqlite:///workshop.db or postgresql://u
 # One @ at most, and before it nothing that ends an address's first part (RFC 3986, 3.2): else part of a password could
 # be taken for the host, and said.
 _CLEAR: Final = re.compile(r"[^:/?#@]*://([^/?#@]*@)?[^@]*")
+_HALF: Final = re.compile(r"(sqlite|postgres(ql)?(\+\w+)?):", re.IGNORECASE)
 _ESCAPES: Final = "%40 for @, %2F for /, %3F for ?, %23 for #"
 _POSTGRES: Final = ("postgresql", "postgres", "postgresql+psycopg")
 
@@ -42,7 +43,7 @@ def address_of(text: str | None = None) -> Address:
     text = (text if text is not None else os.environ.get("STOPCUT_STORE", "")).strip()
     if not text:
         return _file(home() / STORE_FILE)
-    if "://" not in text:
+    if "://" not in text and not _HALF.match(text):
         return _file(path_named(text))
     if not text.startswith("sqlite:") and not _CLEAR.fullmatch(text):
         raise StoreTrouble(f"STOPCUT_STORE can't be told apart: in a password write {_ESCAPES}. {_HOW}")
@@ -51,7 +52,7 @@ def address_of(text: str | None = None) -> Address:
     except (ArgumentError, ValueError):
         raise StoreTrouble(f"STOPCUT_STORE is not the address of a store. {_HOW}") from None
     if url.drivername == "sqlite":
-        if url.query or not url.database or url.database == ":memory:":
+        if url.query or url.host or not url.database or url.database == ":memory:":
             raise StoreTrouble(f"A store in a file needs the file's name and nothing else. {_HOW}")
         return _file(path_named(url.database))
     if url.drivername not in _POSTGRES:
@@ -60,7 +61,14 @@ def address_of(text: str | None = None) -> Address:
 
 
 def _file(path: Path) -> Address:
-    path = path.absolute()
+    try:
+        path = path.absolute()
+        os.fsencode(path)
+        named = bool(path.name) and "\0" not in path.name
+    except ValueError:
+        named = False
+    if not named:
+        raise StoreTrouble(f"STOPCUT_STORE names no file that there can be. {_HOW}")
     return Address(str(path), URL.create("sqlite", database=str(path)), path)
 
 

@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError, SQLAlch
 from stopcut.store.address import Address
 from stopcut.store.values import StoreTrouble
 
-__all__ = ["BUSY_S", "FILE_TROUBLE", "WRITES", "engine_of", "trouble"]
+__all__ = ["BUSY_S", "FILE_TROUBLE", "WRITES", "engine_of", "readable", "trouble"]
 
 BUSY_S: Final = 30.0
 """How long one writer waits for another. [s] (our choice: longer than any write takes)"""
@@ -27,7 +27,7 @@ FILE_TROUBLE: Final = {
     sqlite3.SQLITE_READONLY: "may not be written to. Ask who it belongs to, or name another.",
     sqlite3.SQLITE_PERM: "may not be written to. Ask who it belongs to, or name another.",
     sqlite3.SQLITE_CANTOPEN: "can't be opened. Is its folder there, and may you write in it?",
-    sqlite3.SQLITE_IOERR: "could not be read or written: the disk reports a fault.",
+    sqlite3.SQLITE_IOERR: "could not be read or written: the disk reports a fault. Is it full?",
     sqlite3.SQLITE_CORRUPT: "is damaged. Start again: it will be set aside, and a new one begun.",
     sqlite3.SQLITE_NOTADB: "is damaged. Start again: it will be set aside, and a new one begun.",
 }
@@ -65,7 +65,13 @@ def engine_of(address: Address) -> Engine:
         raise StoreTrouble("A store on PostgreSQL needs psycopg: install stopcut[postgres].") from None
 
 
+def readable(words: bytes) -> str:
+    """What a database holds as text. What is no UTF-8 comes out as lone surrogates, which tell that it is damaged."""
+    return words.decode("utf-8", "surrogateescape")
+
+
 def _prepare_sqlite(connection: sqlite3.Connection, _record: Any) -> None:
+    connection.text_factory = readable
     connection.isolation_level = None  # transactions begin where _begin_sqlite says
     for pragma in ("synchronous = FULL", "foreign_keys = ON"):
         connection.execute(f"PRAGMA {pragma}")
@@ -85,4 +91,4 @@ def trouble(problem: SQLAlchemyError, address: Address) -> StoreTrouble:
     broken = isinstance(problem, OperationalError | InterfaceError)
     otherwise = "the server broke off or did not answer" if broken else "it did not take what was asked of it"
     why = next((ours for theirs, ours in _SAID if theirs in said), otherwise)
-    return StoreTrouble(f"The store at {address.said} can't be used: {why}.")
+    return StoreTrouble(f"The store at {address.said} can't be used: {why}{'' if why.endswith('?') else '.'}")

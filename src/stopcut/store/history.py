@@ -20,10 +20,10 @@ from stopcut.job.edit_json import edits_json, edits_of
 from stopcut.job.edits import Edit, Refused, ReplaceText, apply, digest
 from stopcut.store.tables import JobRow, RevisionRow, StepRow
 from stopcut.store.undo import Change, Past, taken_back
-from stopcut.store.values import Head, Kind
+from stopcut.store.values import Head, Kind, StoreTrouble
 from stopcut.written.toml import toml_of
 
-__all__ = ["begin", "edit", "head", "now", "redo", "text_of", "title_of", "undo"]
+__all__ = ["begin", "edit", "head", "now", "redo", "text_of", "title_of", "undo", "whole"]
 
 MOST_MADE_AGAIN: Final = (
     50  # of another's revisions, when one of one's own is taken back; our choice: a tenth of a second
@@ -103,9 +103,20 @@ def redo(session: Session, job: JobRow, window: str) -> Head:
 
 
 def text_of(session: Session, job_id: str, number: int) -> str:
-    """The text of a revision, which must be there."""
+    """The text of a revision, which must be there. Raises StoreTrouble where it is not what was kept."""
     where = (RevisionRow.job_id == job_id) & (RevisionRow.number == number)
-    return session.execute(select(RevisionRow.text).where(where)).scalar_one()
+    text, kept = session.execute(select(RevisionRow.text, RevisionRow.digest).where(where)).one()
+    return whole(text, kept, number)
+
+
+def whole(text: str, kept: str, number: int) -> str:
+    """A revision's text, if it is the one whose digest was kept with it. Raises StoreTrouble."""
+    if digest(text) != kept:
+        raise StoreTrouble(
+            f"Revision {number} of this job is damaged in the store, so it is not shown. The others can be read: open "
+            "the one before it, and bring that in again."
+        )
+    return text
 
 
 def title_of(text: str) -> str:
@@ -123,7 +134,9 @@ def now() -> datetime.datetime:
 
 
 def _latest(session: Session, job: JobRow) -> RevisionRow:
-    return session.get_one(RevisionRow, (job.id, job.number))
+    row = session.get_one(RevisionRow, (job.id, job.number))
+    whole(row.text, row.digest, row.number)
+    return row
 
 
 def _to_undo(session: Session, job_id: str, window: str) -> int | None:

@@ -72,7 +72,10 @@ class Store:
         self._reads.dispose()
 
     def jobs(self, archived: bool = False) -> tuple[JobEntry, ...]:
-        """The jobs that are archived, or those that are not; the one changed last comes first."""
+        """The jobs that are archived, or those that are not; the one changed last comes first.
+
+        A text that is damaged in the store is listed as far as it can be read; opening the job says what is wrong.
+        """
         with self._reading() as session:
             rows = session.execute(
                 select(JobRow, RevisionRow.text)
@@ -80,7 +83,7 @@ class Store:
                 .where(JobRow.archived == archived)
                 .order_by(desc(JobRow.changed_at), JobRow.id)
             )
-            return tuple(_entry(job, text) for job, text in rows)
+            return tuple(_entry(job, _shown(text)) for job, text in rows)
 
     def job(self, job_id: str) -> JobEntry:
         """One job. Raises NoSuchJob."""
@@ -164,14 +167,14 @@ class Store:
 
     def text_at(self, job_id: str, number: int) -> str:
         """The text of a revision. Raises NoSuchJob if there is no such one."""
-        text = None
+        found = None
         if 0 < number < MOST_NUMBER:
             with self._reading() as session:
                 where = (RevisionRow.job_id == job_id) & (RevisionRow.number == number)
-                text = session.execute(select(RevisionRow.text).where(where)).scalar()
-        if text is None:
+                found = session.execute(select(RevisionRow.text, RevisionRow.digest).where(where)).first()
+        if found is None:
             raise NoSuchJob(f"There is no revision {number} of this job.")
-        return text
+        return history.whole(*found, number)
 
     def message(self, job_id: str) -> str:
         """The client's message, word for word; "" if there is none. Raises NoSuchJob."""
@@ -267,6 +270,8 @@ class Store:
                 yield session
         except SQLAlchemyError as problem:
             raise trouble(problem, self._address) from None
+        except ValueError as problem:  # a time that is none, a number that is a word
+            raise self._unreadable from problem
 
     @contextlib.contextmanager
     def _writing(self) -> Iterator[Session]:
@@ -280,6 +285,19 @@ class Store:
                 yield session
         except SQLAlchemyError as problem:
             raise trouble(problem, self._address) from None
+        except ValueError as problem:
+            raise self._unreadable from problem
+
+    @property
+    def _unreadable(self) -> StoreTrouble:
+        return StoreTrouble(
+            f"Something in the store {self.where} can't be read: it is damaged there. Keep a copy of it."
+        )
+
+
+def _shown(text: str) -> str:
+    """A text as it may be shown whatever it holds: a damaged one has � for what is no letter."""
+    return text.encode("utf-8", "replace").decode() if any("\ud800" <= c <= "\udfff" for c in text) else text
 
 
 def _file_at(address: Address) -> tuple[int, int] | None:
@@ -299,9 +317,12 @@ def _job(session: Session, job_id: str, lock: bool = False) -> JobRow:
 
 
 def _entry(job: JobRow, text: str) -> JobEntry:
-    return JobEntry(job.id, job.title, text, job.number, job.changed_at, job.archived, job.class_list)
+    return JobEntry(job.id, _shown(job.title), text, job.number, job.changed_at, job.archived, job.class_list)
 
 
 def _revision(row: RevisionRow) -> RevisionEntry:
-    edits, undo = edits_of(row.edits), edits_of(row.undo)
+    try:
+        edits, undo = edits_of(row.edits), edits_of(row.undo)
+    except Refused:  # damaged in the store: the revision is listed, and its text says what is wrong
+        edits, undo = (), ()
     return RevisionEntry(row.number, row.kind, row.window, row.gesture, edits, undo, row.made_at)  # type: ignore[arg-type]

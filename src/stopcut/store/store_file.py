@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Final, Literal
 
-from stopcut.store.engine import BUSY_S, FILE_TROUBLE
+from stopcut.store.engine import BUSY_S, FILE_TROUBLE, readable
 from stopcut.store.tables import VERSION_TABLE, VERSIONS, Base
 from stopcut.store.values import StoreTrouble
 
@@ -40,6 +40,8 @@ class Found:
 
 def look(path: Path) -> Found:
     """Look at a store's file. Raises StoreTrouble if it can't be looked at."""
+    if path.exists() and not path.is_dir() and not path.is_file():
+        raise StoreTrouble(f"{path} is no ordinary file, so it can't hold a store. Name another.")
     if path.is_dir():
         raise StoreTrouble(f"{path} is a folder; a store is a file. Name a file in it, such as {path / 'workshop.db'}.")
     try:
@@ -59,6 +61,8 @@ def look(path: Path) -> Found:
             uri = f"{path.as_uri()}?mode={mode}"
             with contextlib.closing(sqlite3.connect(uri, uri=True, timeout=BUSY_S)) as connection:
                 return _inside(connection)
+        except UnicodeDecodeError:  # SQLite's own message, with words of the file in it
+            return Found("damaged", why="parts of it are broken")
         except sqlite3.DatabaseError as problem:
             code = getattr(problem, "sqlite_errorcode", 0) & 0xFF
             if code in _DAMAGE:
@@ -156,6 +160,7 @@ def _size(path: Path) -> int:
 
 def _inside(connection: sqlite3.Connection) -> Found:
     """What is in a database: a store's tables, all of them, or somebody else's."""
+    connection.text_factory = readable  # a broken database has broken words in it
     (said,) = connection.execute("PRAGMA quick_check(1)").fetchone()
     if said != "ok":
         return Found("damaged", why="parts of it are broken")

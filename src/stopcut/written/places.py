@@ -98,14 +98,21 @@ class Places:
 
 
 def dotted(path: Path) -> str:
-    """A path as people read it, members counted from 1: "line[2].words". A key that is not bare stands in quotes."""
+    """A path as people read it, members counted from 1: "line[2].words". A key that is not bare stands in quotes.
+
+    A key of more than LONGEST_KEY characters is cut short.
+    """
     text = ""
     for part in path:
         if isinstance(part, int):
             text += f"[{part + 1}]"
         else:
-            text += ("." if text else "") + (part if _BARE_KEY.fullmatch(part) else _quoted(part))
+            text += ("." if text else "") + (_short(part) if _BARE_KEY.fullmatch(part) else _quoted(part))
     return text
+
+
+def _short(key: str) -> str:
+    return key if len(key) <= LONGEST_KEY else key[: LONGEST_KEY - 1] + "…"
 
 
 def find_places(text: str) -> Places:
@@ -115,6 +122,8 @@ def find_places(text: str) -> Places:
     return Places(text, tuple(walk.blocks), walk.spots, walk.values)
 
 
+LONGEST_KEY: Final = 60
+"""Characters of a key that are said. Our choice: as of a value."""
 _BLANK: Final = re.compile(r"[ \t]*")
 _SPACE_AND_COMMENTS: Final = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
 _REST_OF_LINE: Final = re.compile(r"[^\n]*\n?")

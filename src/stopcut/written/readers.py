@@ -240,6 +240,8 @@ def refuse_unseen(value: str, remedy: str) -> None:
     for place, character in enumerate(value, 1):
         kind = unicodedata.category(character)
         if kind in ("Cc", "Cs", "Zl", "Zp") or (kind == "Cf" and character not in NEEDED_FORMAT_CHARACTERS):
+            if kind == "Cs":
+                raise wrong(f"half a character (U+{ord(character):04X}) stands at place {place}", "write it anew")
             name = (
                 "a line break" if character in "\r\n" else "a tab" if character == "\t" else f"U+{ord(character):04X}"
             )

@@ -21,7 +21,10 @@ MOST_NESTED: Final = 30  # lists and tables in each other; our choice: a job has
 _LONG_KEY: Final = re.compile(
     r"""(?<![A-Za-z0-9_"'-])(?:(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){30}"""
 )
+_BRACKET_OR_TEXT: Final = re.compile(r"""[\[\]{}]|"(?:[^"\\\n]|\\.)*+"|'[^'\n]*+'|#[^\n]*+""")
 _AT: Final = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
+_BACKSLASH: Final = "put the text in 'single quotes', or write a path with forward slashes: C:/Fonts/gate.ttf"
+_ENDLESS: Final = re.compile(r"[0-9](?:_?[0-9]){4299}")  # from here on Python reads no whole number
 # What tomllib says, and what a carver can do about it. The first that is part of its message counts.
 _SYNTAX: Final = (
     ("overwrite a value", "a setting or table is given twice", "keep one of the two"),
@@ -37,8 +40,11 @@ _SYNTAX: Final = (
     ("Expected newline or end", "something follows the value", "one setting a line; words go in quotes"),
     ("Illegal character", "there is a character that may not stand here", "close the text's quotes on the same line"),
     ("Invalid value", "there is no value here", 'write a number, or words in quotes, "…"'),
-    ("nescaped", "a backslash stands before a letter it does not go with", "write it twice, or use 'single quotes'"),
-    ("backslash", "a backslash stands before a letter it does not go with", "write it twice, or use 'single quotes'"),
+    ("integer string conversion", "a number has thousands of digits", "write a shorter one"),
+    *(
+        (part, "a backslash stands before a letter it does not go with", _BACKSLASH)
+        for part in ("nescaped", "backslash", "hex value", "scalar value")
+    ),
 )
 
 
@@ -83,11 +89,11 @@ def toml_of(text: str) -> dict[str, Any]:
     try:
         data = tomllib.loads(text)
     except RecursionError:
-        raise _too_deep() from None
+        raise _too_deep(text) from None
     except ValueError as problem:  # TOMLDecodeError, and numbers of thousands of digits
         raise WrongJob((_syntax_fault(str(problem), text),)) from None
     if _deeper_than(MOST_NESTED, data):
-        raise _too_deep()
+        raise _too_deep(text)
     return data
 
 
@@ -105,13 +111,26 @@ def _members(value: object) -> Iterable[object]:
     return value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
 
 
-def _too_deep() -> WrongJob:
-    return _whole("lists or tables are nested too deeply", "write them flat")
+def _too_deep(text: str) -> WrongJob:
+    fault = Fault("", _deep_line(text), f"lists or tables are nested more than {MOST_NESTED} deep", "write them flat")
+    return WrongJob((fault,))
+
+
+def _deep_line(text: str) -> int | None:
+    """The line of the bracket that opens one list or table too many; brackets in texts and remarks do not count."""
+    deep = 0
+    for match in _BRACKET_OR_TEXT.finditer(text):
+        deep += {"[": 1, "{": 1, "]": -1, "}": -1}.get(match[0], 0)
+        if deep > MOST_NESTED:
+            return text.count("\n", 0, match.start()) + 1
+    return None
 
 
 def _syntax_fault(message: str, text: str) -> Fault:
     at = _AT.search(message)
     line = (int(at[1]) if at[1] else text.rstrip().count("\n") + 1) if at else None
+    if line is None and (endless := _ENDLESS.search(text)):
+        line = text.count("\n", 0, endless.start()) + 1
     for part, found, remedy in _SYNTAX:
         if part in message:
             return Fault("", line, found, remedy)

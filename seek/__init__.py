@@ -1,0 +1,1 @@
+"""The project's own campaign: strangers' files, random jobs, damaged stores, asked until something is wrong."""

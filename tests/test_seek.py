@@ -1,0 +1,60 @@
+"""The campaign's own parts: the same case for the same number, and what is wrong told from what is refused."""
+
+from __future__ import annotations
+
+import random
+import re
+from pathlib import Path
+
+import pytest
+from seek import __main__ as campaign
+from seek.cases import Outcome, _any_job, _spoilt, spoilt_drawing, spoilt_store
+
+from stopcut.errors import WrongJob
+from stopcut.job.read import parse_job
+
+
+def test_a_number_is_the_same_job_every_time_another_is_another_and_all_are_in_range() -> None:
+    assert _any_job(7) == _any_job(7) != _any_job(8)
+    for number in range(12):
+        said = ""
+        try:
+            parse_job(_any_job(number))
+        except WrongJob as wrong:  # what is in range each for itself may not go together
+            said = str(wrong)
+        assert not re.search("out of range|too much|too little|no such setting", said)
+
+
+def test_spoilt_bytes_differ_from_the_sound_ones_and_are_the_same_every_time() -> None:
+    sound = bytes(range(256)) * 8
+    spoilt = [_spoilt(random.Random(3), sound) for _ in range(2)]
+    assert spoilt[0] == spoilt[1] != sound
+
+
+@pytest.mark.parametrize("case", [spoilt_drawing, spoilt_store])
+def test_a_spoilt_file_is_read_or_refused(case: object, tmp_path: Path) -> None:
+    for number in range(8):
+        assert case(random.Random(number), tmp_path).came in ("fine", "refused")  # type: ignore[operator]
+
+
+def test_a_run_goes_on_where_the_last_one_ended_and_keeps_what_is_wrong(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    clock = iter(range(1000))
+    monkeypatch.setattr(campaign.time, "monotonic", lambda: float(next(clock)))
+    made: list[float] = []
+
+    def case(rng: random.Random, _folder: Path) -> Outcome:
+        made.append(rng.random())
+        if len(made) == 3:
+            raise RuntimeError("nobody expected this")
+        return Outcome("wrong", "too deep", b"leaf") if len(made) == 2 else Outcome("fine")
+
+    monkeypatch.setattr(campaign, "KINDS", {"jobs": case})
+    log = tmp_path / "log.jsonl"
+    for until in (8.0, 16.0):
+        campaign._run(["jobs"], 1, tmp_path, log, until)
+    assert len(set(made)) == len(made) > 3  # no number twice
+    assert (tmp_path / "found" / "jobs-1-1").read_bytes() == b"leaf"
+    assert "nobody expected this" in capsys.readouterr().out
+    assert campaign._report(log).splitlines()[-1] == f"| jobs | {len(made)} | {len(made) - 2} | 0 | 2 |"
