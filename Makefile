@@ -46,6 +46,7 @@ check: .venv/dev.done
 bench: .venv/dev.done
 	$(BIN)/python -m benchmarks.job
 	$(BIN)/python -m benchmarks.setting
+	$(BIN)/python -m benchmarks.plan
 
 bench-groove: .venv/dev.done
 	$(BIN)/python -m benchmarks.groove

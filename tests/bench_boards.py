@@ -1,4 +1,4 @@
-"""Letters at the bench for the tests: grooves and cuts of the alphabet in three faces of different kinds."""
+"""Letters at the bench for the tests: grooves and cuts of the alphabet in faces of different kinds."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ import numpy as np
 from groove_shapes import letter
 from numpy.typing import NDArray
 
-from stopcut.bench.cuts import cuts_for
-from stopcut.bench.plan import Cut
+from stopcut.bench.cuts import cuts_for, worked
+from stopcut.bench.plan import Cut, CutLine
 from stopcut.groove.groove import groove
 from stopcut.groove.surface import Groove
 from stopcut.shape.outline import Outline
@@ -19,6 +19,8 @@ FACES = ("cinzel", "eb_garamond", "alegreya_sans")
 ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 EM_MM = 64.0
 """Caps of some 42 mm."""
+BASSWOOD = 410.0
+"""Side hardness of basswood: Wood Handbook (FPL-GTR-190), chapter 5. [lbf]"""
 
 
 def carved(outline: Outline, *, char: str = "", line: int = 1, index: int = 1, wall_deg: float = 60.0) -> Groove:
@@ -35,43 +37,55 @@ def carved_letters(family: str, chars: str = ALPHABET, em_mm: float = EM_MM) -> 
     )
 
 
+def of_height(family: str, chars: str = ALPHABET, cap_mm: float = 60.0) -> tuple[Groove, ...]:
+    """The same with capitals that high."""
+    return carved_letters(family, chars, cap_mm / letter(family, "H").bounds.height)
+
+
 @lru_cache
 def alphabet_cuts(family: str) -> tuple[Cut, ...]:
     """All cuts of A to Z with the published roll, grain along the board's width."""
     return cuts_for(carved_letters(family))
 
 
-def edge_laid(cut: Cut, start_mm: float) -> NDArray[np.float64]:
-    """The used part of a tool's edge as points, laid on the cut's line from a distance along it.
+@lru_cache
+def tall_cuts(family: str, chars: str = ALPHABET) -> tuple[Cut, ...]:
+    """The same of capitals 60 mm high, in basswood."""
+    return worked(of_height(family, chars), hardness_lbf=BASSWOOD).cuts
+
+
+def edge_laid(cut: Cut, line: CutLine, start_mm: float) -> NDArray[np.float64]:
+    """The used part of a tool's edge as points, laid on one of the cut's lines from a distance along it.
 
     The edge's middle touches the line there, square to the chord between the places where its ends come; a gouge bends
     with the line.
     """
     assert cut.tool is not None
-    step = np.diff(cut.points[:, :2], axis=0)
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(step[:, 0], step[:, 1]))])
+    along = along_of(line.points)
+    edge = min(cut.edge_mm, along[-1])
 
     def at(where: float) -> NDArray[np.float64]:
-        return np.array([np.interp(where, along, cut.points[:, k]) for k in (0, 1)])
+        return np.array([np.interp(where, along, line.points[:, k]) for k in (0, 1)])
 
-    middle = at(start_mm + cut.edge_mm / 2)
-    chord = at(start_mm + cut.edge_mm) - at(start_mm)
+    middle = at(start_mm + edge / 2)
+    chord = at(start_mm + edge) - at(start_mm)
     chord /= np.hypot(*chord)
     normal = np.array([-chord[1], chord[0]])
-    aside = (at(start_mm) + at(start_mm + cut.edge_mm)) / 2 - middle
-    x = np.linspace(-cut.edge_mm / 2, cut.edge_mm / 2, 21)
+    aside = (at(start_mm) + at(start_mm + edge)) / 2 - middle
+    x = np.linspace(-edge / 2, edge / 2, 21)
     r = cut.tool.radius_mm
     rise = np.zeros_like(x) if np.isinf(r) else r - np.sqrt(np.maximum(r**2 - x**2, 0.0))
     laid: NDArray[np.float64] = middle + x[:, None] * chord + (rise * np.sign(aside @ normal))[:, None] * normal
     return laid
 
 
-def settings_of(cut: Cut) -> list[float]:
-    """Where the edge's settings begin along the cut's line, evenly. [mm]"""
-    room = cut.length_mm - cut.edge_mm
-    if room <= 0 or cut.placements == 1:
-        return [max(room, 0.0) / 2]
-    return [room * n / (cut.placements - 1) for n in range(cut.placements)]
+def settings_of(cut: Cut, line: CutLine) -> list[float]:
+    """Where settings of the edge begin along one of the cut's lines, evenly, its least part used all along. [mm]"""
+    room = float(along_of(line.points)[-1]) - cut.edge_mm
+    if room <= 0:
+        return [0.0]
+    count = int(np.ceil(room / cut.edge_mm)) + 1
+    return [room * n / (count - 1) for n in range(count)]
 
 
 def along_of(points: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -143,6 +143,21 @@ def test_a_face_is_chosen_by_its_specimen_of_the_very_words(page, workshop):
     assert written(page, "weight = 600")
 
 
+def test_faces_are_compared_for_carving_when_asked_until_the_words_change(page, workshop):
+    new_job(page, workshop, "I")
+    rows = page.locator(".specimen-row")
+    expect(rows.first).to_be_visible()
+    expect(page.locator(".carving:not(:empty)")).to_have_count(0)
+    page.get_by_role("button", name="Compare them for carving").click()
+    own = page.locator(".specimen-row.chosen .carving")
+    expect(own).to_have_text(re.compile(r"^\d+ min · thinnest [\d.]+ mm · riskiest I · \d tools?$"))
+    expect(page.get_by_text(re.compile(r"^Working out .*, \d+ of \d+"))).to_be_visible()
+    page.get_by_role("button", name="Stop", exact=True).last.click()
+    expect(page.get_by_role("button", name="Compare them for carving")).to_be_visible()
+    line_field(page).fill("IT")
+    expect(page.locator(".carving:not(:empty)")).to_have_count(0)
+
+
 def test_a_face_that_lacks_a_character_of_the_words_says_which(page, workshop):
     new_job(page, workshop, "PLOT")
     page.get_by_role("radio", name="EB Garamond", exact=True).check()

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from one_ledge import ledge, window
 from playwright.sync_api import expect
+
+__all__ = ["ledge", "window"]
 
 pytestmark = pytest.mark.browser
 

@@ -154,9 +154,9 @@ def test_a_revision_that_there_cannot_be_is_answered_plainly(workshop, kept, add
     assert answer.headers["content-type"].startswith("text/plain")
 
 
-def test_the_cuts_of_a_revision_that_there_cannot_be_are_refused_plainly(workshop, kept):
-    answer = patient.get(f"{workshop.url}/job/{kept}/bench/{10**30}/cuts.json")
-    assert answer.status_code == 409
+def test_the_steps_of_a_revision_that_there_cannot_be_are_refused_plainly(workshop, kept):
+    answer = patient.get(f"{workshop.url}/job/{kept}/bench/{10**30}/steps.json")
+    assert answer.status_code == 404
     assert "There is no revision" in answer.text
 
 
@@ -342,10 +342,10 @@ def test_markup_in_title_and_words_stays_words_in_the_drawing_and_on_the_page(wo
         assert "`${1}" not in page
 
 
-def test_a_job_of_a_thousand_lines_is_a_page_that_says_it_is_too_long(workshop):
+def test_a_job_of_a_thousand_lines_is_a_small_page_that_says_it_has_too_many_letters(workshop):
     with open_store(f"sqlite:///{workshop.home / 'workshop.db'}") as store:
         job = store.new(lines_of(demo_job_text(), 1000, "MARROW LANE"), "w").id
     with RawWindow(workshop.url, f"/job/{job}/brief") as opened:
-        opened.until(lambda: any("10000 letters" in text for text in opened.texts()))
-        assert any(text.startswith("1000 lines are too many to show") for text in opened.texts())
+        opened.until(lambda: any("10,000 letters" in text for text in opened.texts()))
+        assert any("5,000 are the most" in text for text in opened.texts())
         assert len(opened.elements()) < 2000

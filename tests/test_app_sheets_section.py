@@ -6,6 +6,7 @@ import io
 import re
 import zipfile
 
+import pypdfium2
 import pytest
 from job_pages import go_to, letter, new_job
 from playwright.sync_api import expect
@@ -35,9 +36,12 @@ def test_the_whole_board_is_one_page_and_the_test_piece_is_smaller_than_the_boar
     assert pages(drawn(job_text, "testpiece.pdf")) <= pages(drawn(job_text, "pattern.pdf"))
 
 
-def test_strokes_of_the_first_line_are_offered_to_practise(job_text):
+def test_exercises_in_the_job_s_face_are_offered_to_practise(job_text):
     pdf = drawn(job_text, "practice.pdf")
-    assert pages(pdf) >= len("PLOT7")  # every letter has a stroke at least, and every stroke a page
+    assert 2 <= pages(pdf) <= 4
+    first = " ".join(pypdfium2.PdfDocument(io.BytesIO(pdf))[0].get_textpage().get_text_range().split())
+    assert "Five uprights" in first
+    assert "both hands behind" in first
 
 
 def test_a_file_of_a_revision_stays_that_revisions(sheets, job_text):

@@ -1,130 +1,142 @@
-"""Which tool for a piece, and how it may be used."""
+"""What every tool would make of a cut."""
 
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
+import numpy as np
 import pytest
+from bench_boards import BASSWOOD, FACES, of_height, tall_cuts
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stopcut.bench.choose import Piece, choices, outside_mm, preferred
-from stopcut.bench.fit import end_gap_mm
+from stopcut.bench.choose import Outfit, deepest_struck_mm, options, pass_mm, purpose_of
+from stopcut.bench.cuts import worked
+from stopcut.bench.plan import Cut, CutLine, Trace
 from stopcut.bench.settings import PUBLISHED_BENCH, BenchSettings
+from stopcut.bench.trace import places_of
+from stopcut.shop.rates import PUBLISHED_RATES
 from stopcut.shop.roll import published_roll
 from stopcut.shop.tools import Roll, Tool
 
-ROLL = published_roll()
-pieces = st.builds(
-    lambda length, bend, more, purpose: Piece(length, bend, bend + more, purpose),
-    st.floats(0.5, 60),
-    st.floats(-0.4, 0.4),
-    st.floats(0, 0.02),
-    st.sampled_from(["stab", "wall", "straight"]),
-)
+OAK = 1360.0  # side hardness of white oak: Wood Handbook (FPL-GTR-190), chapter 5 [lbf]
 
 
-def gouge(width: float, radius: float) -> Roll:
-    return Roll((Tool("g", "gouge", width, radius),))
+def along(length: float, bend: float = 0.0, kind: str = "wall", deep: float = 4.0, parts: int = 24) -> Cut:
+    """A cut along an arc."""
+    angle = np.linspace(0, length * bend, parts + 1)
+    straight = abs(bend) < 1e-9
+    x = np.linspace(0, length, parts + 1) if straight else np.sin(angle) / bend
+    y = np.zeros(parts + 1) if straight else (1 - np.cos(angle)) / bend
+    points = np.column_stack([x, y, np.full(parts + 1, deep)])
+    one = np.ones(parts)
+    trace = Trace(one * length / parts, one * bend, one * deep, places_of(points))
+    side = None if kind in ("stop", "end") else "left"
+    return Cut("1.1.1", 1, 1, "x", 1, "stem", kind, side, (CutLine(points),), (trace,), deep)  # type: ignore[arg-type]
 
 
-@given(pieces)
-def test_no_edge_stands_further_off_the_line_than_the_tolerance(piece: Piece) -> None:
-    for choice in choices(piece, ROLL, PUBLISHED_BENCH):
-        assert outside_mm(choice, piece) <= PUBLISHED_BENCH.tolerance_mm * (1 + 1e-6)
-        assert choice.edge_mm <= min(choice.tool.width_mm, piece.length_mm) + 1e-9
+def shop(*tools: Tool, settings: BenchSettings = PUBLISHED_BENCH, hardness: float = BASSWOOD) -> Outfit:
+    return Outfit(Roll(tools), settings, PUBLISHED_RATES, hardness)
 
 
-@given(pieces)
-def test_the_settings_of_an_edge_with_their_overlap_cover_the_piece(piece: Piece) -> None:
-    for choice in choices(piece, ROLL, PUBLISHED_BENCH):
-        if choice.use != "point":
-            step = choice.edge_mm * (1 - PUBLISHED_BENCH.overlap)
-            reach = choice.edge_mm + (choice.placements - 1) * step
-            assert reach >= piece.length_mm - 1e-6
-            assert choice.placements == 1 or reach - step < piece.length_mm
+CHISEL, GOUGE = Tool("c", "chisel", 10), Tool("g", "gouge", 10, 20)
 
 
-@given(st.floats(3, 200), st.floats(3, 200), st.floats(2, 40))
-def test_a_tighter_gouge_is_never_stabbed_on_a_flatter_line(radius: float, curve: float, length: float) -> None:
-    piece = Piece(length, 1 / curve, 1 / curve, "stab")
-    found = choices(piece, gouge(min(6, 2 * radius), radius), PUBLISHED_BENCH)
-    assert bool(found) <= (radius >= curve * (1 - 1e-9))
+@given(st.floats(3, 60), st.floats(2, 14))
+def test_a_straight_line_takes_as_many_settings_as_edges_laid_one_in_the_others_mark(
+    length: float, width: float
+) -> None:
+    found = options(along(length), shop(Tool("c", "chisel", width)))
+    step = width * (1 - PUBLISHED_BENCH.overlap)
+    reach = width + (int(found.placements[0]) - 1) * step
+    assert reach >= length - 1e-6
+    assert found.placements[0] == 1 or reach - step < length
+
+
+@given(st.floats(8, 40), st.floats(0.01, 0.1), st.integers(5, 60))
+def test_however_a_line_is_parted_in_steps_it_takes_the_same_settings(length: float, bend: float, parts: int) -> None:
+    tools = shop(CHISEL, GOUGE)
+    one, other = options(along(length, bend, parts=parts), tools), options(along(length, bend, parts=2 * parts), tools)
+    assert (one.placements == other.placements).all()
+    assert np.allclose(one.seconds, other.seconds)
 
 
 def test_a_flatter_gouge_is_tipped_round_a_tighter_curve_with_part_of_its_edge() -> None:
-    (choice,) = choices(Piece(12, 1 / 12, 1 / 12, "stab"), gouge(10, 18), PUBLISHED_BENCH)
-    assert choice.use == "part"
-    assert end_gap_mm(choice.edge_mm, 18, 12) == pytest.approx(0.15)
-    # the near formula: w²/8 · (1/12 − 1/18) = 0.15
-    assert choice.edge_mm == pytest.approx(math.sqrt(8 * 0.15 / (1 / 12 - 1 / 18)), rel=0.02)
+    found = options(along(30, 1 / 12, "stop"), shop(Tool("g", "gouge", 10, 18)))
+    # w²/8 · (1/12 − 1/18) = 0.3 mm, a stop cut's tolerance
+    assert found.least_mm[0] == pytest.approx(math.sqrt(8 * 0.3 / (1 / 12 - 1 / 18)), rel=1e-6)
+    assert found.held(0, Tool("g", "gouge", 10, 18)).use == "part"
 
 
-def test_a_gouge_of_the_curves_own_radius_does_it_with_its_whole_edge() -> None:
-    piece = Piece(12, 1 / 18, 1 / 18, "wall")
-    assert choices(piece, gouge(10, 18), PUBLISHED_BENCH)[0].use == "whole"
+@given(st.floats(6, 60), st.floats(6, 200))
+def test_a_tighter_gouge_is_never_stabbed_on_a_flatter_line(radius: float, line: float) -> None:
+    tool = Tool("g", "gouge", 8, max(radius, 4.0))
+    found = options(along(30, 1 / line, "stop"), shop(tool))
+    if np.isfinite(found.seconds[0]) and found.missed_mm[0] == 0:
+        assert 8**2 / 8 * (1 / tool.radius_mm - 1 / line) <= PUBLISHED_BENCH.stab_tolerance_mm + 1e-9
 
 
-def test_a_concave_wall_may_be_cut_with_a_tighter_gouge_within_tolerance_whose_corners_stay_in_the_groove() -> None:
-    piece = Piece(6, 1 / 20, 1 / 20, "wall")
-    (choice,) = choices(piece, gouge(6, 16), PUBLISHED_BENCH)
-    assert outside_mm(choice, piece) == 0
+@pytest.mark.parametrize("family", FACES)
+def test_no_edge_comes_further_beyond_its_line_than_the_tolerance(family: str) -> None:
+    for cut in tall_cuts(family):
+        stab = purpose_of(cut, PUBLISHED_BENCH) == "stab"
+        allowed = PUBLISHED_BENCH.stab_tolerance_mm if stab else PUBLISHED_BENCH.tolerance_mm
+        assert cut.outside_mm <= allowed + 1e-9
 
 
-def test_a_gouge_turned_over_for_a_convex_wall_is_flatter_than_the_wall() -> None:
-    convex = Piece(6, -1 / 20, -1 / 20, "wall")
-    assert choices(convex, gouge(6, 16), PUBLISHED_BENCH) == ()
-    (choice,) = choices(convex, gouge(6, 24), PUBLISHED_BENCH)
-    assert choice.turned
-    assert outside_mm(choice, convex) == 0
+def test_an_edge_wants_room_on_its_line() -> None:
+    tools = shop(Tool("wide", "chisel", 20), Tool("narrow", "chisel", 6))
+    assert np.isinf(options(along(9), tools).seconds[0])
+    assert np.isfinite(options(along(9), tools).seconds[1])
+    assert np.isfinite(options(along(10), tools).seconds[0])
+    assert np.isinf(options(along(15, kind="stop"), tools).seconds[0])
+    assert np.isfinite(options(along(16, kind="stop"), tools).seconds[0])
 
 
-def test_a_long_straight_line_is_cut_with_the_widest_chisel_and_a_short_one_with_one_it_has_room_for() -> None:
-    assert choices(Piece(60, 0, 0, "stab"), ROLL, PUBLISHED_BENCH)[0].tool.name == "chisel 20"
-    assert choices(Piece(7, 0, 0, "stab"), ROLL, PUBLISHED_BENCH)[0].tool.width_mm <= 7
+def test_no_edge_is_struck_deeper_than_twice_its_width_and_a_wider_one_is_taken_instead() -> None:
+    narrow = Tool("narrow", "chisel", 3)
+    assert deepest_struck_mm(narrow, PUBLISHED_BENCH) == 6
+    found = options(along(30, kind="stop", deep=7.0), shop(narrow, CHISEL))
+    assert np.isinf(found.seconds[0])
+    assert np.isfinite(found.seconds[1])
+    for cut in worked(of_height("cinzel", "WIS", 150.0), hardness_lbf=OAK).cuts:
+        if cut.kind in ("stop", "end") and cut.tool is not None:
+            assert cut.depth_mm <= deepest_struck_mm(cut.tool, PUBLISHED_BENCH)
 
 
-def test_a_long_line_that_bends_a_little_is_stabbed_with_a_narrower_chisel_set_down_whole() -> None:
-    chisels = Roll(tuple(Tool(f"chisel {width}", "chisel", width) for width in (20, 12, 3)))
-    # On a radius of 240 mm the ends of 20 mm stand 20²/(8 · 240) = 0.21 mm off, those of 12 mm 0.075 mm.
-    best = choices(Piece(51, 1 / 240, 1 / 240, "stab"), chisels, PUBLISHED_BENCH)[0]
-    assert (best.tool.width_mm, best.use, best.tipped) == (12, "whole", 0)
-    tipped = {
-        choice.tool.width_mm: choice.tipped
-        for choice in choices(Piece(51, 1 / 240, 1 / 240, "stab"), chisels, PUBLISHED_BENCH)
-    }
-    assert tipped[20] == 4  # of 17 mm each, every one on the corner
+def test_one_pass_goes_less_deep_in_oak_and_with_a_narrow_edge() -> None:
+    assert pass_mm(CHISEL, BASSWOOD, PUBLISHED_BENCH, PUBLISHED_RATES) == 6
+    assert pass_mm(CHISEL, OAK, PUBLISHED_BENCH, PUBLISHED_RATES) == pytest.approx(6 * math.sqrt(BASSWOOD / OAK))
+    assert pass_mm(Tool("n", "chisel", 2), BASSWOOD, PUBLISHED_BENCH, PUBLISHED_RATES) == 3
 
 
-def test_where_no_edge_fits_a_straight_one_is_drawn_along_by_its_point_and_a_gouge_cannot() -> None:
-    tight = Piece(3, 2.0, 2.0, "stab")
-    (point,) = choices(tight, Roll((Tool("c", "chisel", 12),)), PUBLISHED_BENCH)
-    assert point.use == "point"
-    assert choices(tight, gouge(12, 6), PUBLISHED_BENCH) == ()
+def test_passes_are_counted_by_the_depth_at_each_place() -> None:
+    flat, sloping = along(20, deep=12.0), along(20, deep=12.0)
+    (trace,) = sloping.traces
+    sloping = replace(sloping, traces=(replace(trace, depth=np.linspace(0, 12, len(trace.depth))),))
+    tools = shop(CHISEL)
+    assert options(flat, tools).settings[0] == 2 * options(flat, tools).placements[0]
+    assert options(sloping, tools).settings[0] < options(flat, tools).settings[0]
 
 
-def test_straight_serifs_want_no_gouge() -> None:
-    found = choices(Piece(6, -0.2, -0.2, "straight"), ROLL, PUBLISHED_BENCH)
-    assert found
-    assert all(choice.tool.straight for choice in found)
+def test_where_serifs_are_straight_no_gouge_carries_one() -> None:
+    found = options(along(12, -0.08, "serif"), shop(CHISEL, GOUGE, settings=BenchSettings(serifs="straight")))
+    assert np.isinf(found.seconds[1])
 
 
-def test_parting_tools_are_not_set_on_lines() -> None:
-    assert choices(Piece(10, 0, 0, "stab"), Roll((Tool("v", "parting", 6, angle_deg=60),)), PUBLISHED_BENCH) == ()
+def test_points_are_cleaned_with_a_narrow_straight_edge() -> None:
+    for family in FACES:
+        for cut in tall_cuts(family):
+            if cut.kind == "corner":
+                assert cut.tool is not None
+                assert cut.tool.straight
+                assert cut.tool.width_mm <= 6 or cut.tool.kind in ("skew", "fishtail")
 
 
-@given(pieces, st.floats(0.05, 0.4), st.floats(1.1, 3))
-def test_a_wider_tolerance_costs_no_more_settings(piece: Piece, tolerance: float, more: float) -> None:
-    tight = choices(piece, ROLL, BenchSettings(tolerance_mm=tolerance))
-    loose = choices(piece, ROLL, BenchSettings(tolerance_mm=more * tolerance))
-    assert loose[0].cost <= tight[0].cost + 1e-9
-
-
-def test_a_tool_in_use_is_kept_in_hand_where_another_saves_no_more_than_one_setting() -> None:
-    found = choices(Piece(11, 0, 0, "stab"), ROLL, PUBLISHED_BENCH)
-    assert preferred(found, {}) == found[0]
-    kept = preferred(found, {"fishtail 5": 7, "skew 12": 99})
-    assert kept is not None
-    assert kept.use != "point"  # the skew would have to be drawn along
-    assert kept.cost <= found[0].cost + 1
-    assert preferred((), {"chisel 12": 3}) is None
+def test_parting_tools_and_skews_carry_no_wall() -> None:
+    roll = published_roll()
+    found = options(along(30), Outfit(roll, PUBLISHED_BENCH, PUBLISHED_RATES, BASSWOOD))
+    for n, tool in enumerate(roll.tools):
+        if tool.kind in ("parting", "skew"):
+            assert np.isinf(found.seconds[n])

@@ -11,14 +11,20 @@ from bench_boards import alphabet_cuts, carved, carved_letters
 from groove_shapes import CROSS, RECTANGLE
 
 from stopcut.bench.cuts import cuts_for
+from stopcut.bench.plan import Cut
 from stopcut.bench.totals import covered, swept, totals
 from stopcut.groove.groove import groove
 from stopcut.shape.placed import Placed
 
 
+def moved(cut: Cut, times: object, by: object) -> Cut:
+    """A cut whose lines are elsewhere, whatever faces they say they take."""
+    return replace(cut, lines=tuple(replace(line, points=line.points * times + by) for line in cut.lines))
+
+
 def test_the_long_wall_of_a_bar_sweeps_a_trapeze() -> None:
     cuts = cuts_for((carved(RECTANGLE),))
-    long = next(cut for cut in cuts if cut.side == "left" and cut.faces)
+    long = next(cut for cut in cuts if cut.side == "upper" and cut.faces)
     assert swept(long, 60).area == pytest.approx(175)
 
 
@@ -32,7 +38,7 @@ def test_all_of_a_plain_shape_is_covered(shape: object) -> None:
 def test_a_cut_left_out_is_missed() -> None:
     board = (carved(RECTANGLE),)
     cuts = cuts_for(board)
-    short = [cut for cut in cuts if cut.side != "left"]
+    short = [cut for cut in cuts if cut.side != "upper"]
     assert covered(board, short).wall == pytest.approx(225 / 400)
     unstopped = [cut for cut in cuts if cut.kind != "stop"]
     assert covered(board, unstopped).centre < 0.02
@@ -40,14 +46,14 @@ def test_a_cut_left_out_is_missed() -> None:
 
 def test_a_cut_that_is_too_shallow_covers_less() -> None:
     board = (carved(RECTANGLE),)
-    cuts = [replace(cut, points=cut.points * np.array([1, 1, 0.5])) if cut.faces else cut for cut in cuts_for(board)]
+    cuts = [moved(cut, np.array([1, 1, 0.5]), 0.0) if cut.faces else cut for cut in cuts_for(board)]
     # Half as deep all along: a trapeze of half the height over each edge.
     assert covered(board, cuts).wall == pytest.approx(0.5)
 
 
 def test_a_cut_in_the_wrong_place_covers_nothing_however_many_faces_it_claims() -> None:
     board = (carved(RECTANGLE),)
-    cuts = [replace(cut, points=cut.points + np.array([100.0, 0, 0])) for cut in cuts_for(board)]
+    cuts = [moved(cut, 1.0, np.array([100.0, 0, 0])) for cut in cuts_for(board)]
     share = covered(board, cuts)
     assert (share.wall, share.centre) == (0, 0)
 

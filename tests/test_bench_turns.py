@@ -10,7 +10,6 @@ from groove_shapes import RECTANGLE
 
 from stopcut.bench.cuts import worked
 from stopcut.bench.paths import Array
-from stopcut.bench.plan import Cut
 from stopcut.bench.planned import planned
 from stopcut.bench.turns import Turn
 from stopcut.groove.surface import Groove
@@ -47,34 +46,33 @@ def test_a_straight_bar_has_no_such_spot() -> None:
 
 
 @pytest.mark.parametrize("family", FACES)
-def test_a_spot_lies_between_two_cuts_that_are_sliced_opposite_ways_and_says_which(family: str) -> None:
+def test_a_spot_lies_between_two_lines_that_are_sliced_opposite_ways_and_says_which(family: str) -> None:
     found = worked(carved_letters(family))
     cuts, turns = {cut.id: cut for cut in found.cuts}, found.turns
     assert len(turns) > 20
     for turn in turns:
         one, other = (cuts[name] for name in turn.cuts)
         assert one.key == other.key == turn.key
-        assert {one.slice, other.slice} == {"along", "against"}
-        # Round a bend about the wood a cut's line runs on over the open groove for as much as it turns there.
-        assert [_far(turn, place) < 1.0 for place in (one.points[-1], other.points[0])] == [True, True]
-        near = [_far(turn, _sliced_to(cut)) < _far(turn, _sliced_from(cut)) for cut in (one, other)]
-        assert near == [turn.leads == "towards"] * 2
+        # Round a bend about the wood a line runs on over the open groove for as much as it turns there.
+        ends = [line for line in one.lines if _far(turn, line.points[-1]) < 1.5]
+        begins = [line for line in other.lines if _far(turn, line.points[0]) < 1.5]
+        pairs = [(a, b) for a in ends for b in begins if {a.slice, b.slice} == {"along", "against"}]
+        assert pairs, (turn.char, turn)
+        assert {a.slice for a, _ in pairs} == {"along" if turn.leads == "towards" else "against"}
         assert ("up to" in turn.why) == (turn.leads == "towards")
+
+
+@pytest.mark.parametrize("family", FACES)
+def test_a_short_stretch_sliced_the_other_way_is_a_line_of_the_same_cut_with_its_spot(family: str) -> None:
+    found = worked(carved_letters(family))
+    inside = [turn for turn in found.turns if turn.cuts[0] == turn.cuts[1]]
+    assert inside
+    cuts = {cut.id: cut for cut in found.cuts}
+    assert all(cuts[turn.cuts[0]].slice is None for turn in inside)
 
 
 def _far(turn: Turn, place: Array) -> float:
     return math.hypot(float(place[0]) - turn.x_mm, float(place[1]) - turn.y_mm)
-
-
-def _sliced_to(cut: Cut) -> Array:
-    """Where a cut's slices end."""
-    end: Array = cut.points[-1 if cut.slice == "along" else 0]
-    return end
-
-
-def _sliced_from(cut: Cut) -> Array:
-    begin: Array = cut.points[0 if cut.slice == "along" else -1]
-    return begin
 
 
 @pytest.mark.parametrize(("char", "some"), [("S", True), ("O", True), ("I", False)])

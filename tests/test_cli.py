@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from stopcut.cli import main
+from stopcut.lettering.faces import list_faces
 
 BEGINNINGS = {".pdf": b"%PDF", ".png": b"\x89PNG", ".svg": b"<?xml", ".toml": b"format"}
 
@@ -129,6 +130,21 @@ def test_words_wider_than_the_board_stop_the_job_and_are_drawn_all_the_same(
     assert status == 1
     assert "stop: Line 1 is" in err
     assert (tmp_path / "out" / "pattern.pdf").exists()
+
+
+def test_faces_are_compared_for_a_jobs_words(
+    capsys: pytest.CaptureFixture[str], job_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    two = tuple(face for face in list_faces(system=False) if face.family in ("Cinzel", "Jost"))
+    monkeypatch.setattr("stopcut.cli.faces_command.list_faces", lambda system: two)
+    status, out, err = run(capsys, "faces", "--for", job_file)
+    head, *rows = out.splitlines()
+    assert (status, err) == (0, "")
+    assert head.split() == ["face", "about", "thinnest", "riskiest", "tools"]
+    assert {row.split()[0] for row in rows} == {"Cinzel", "Jost"}
+    wrong = job_file.with_name("wrong.toml")
+    wrong.write_text("format = 1\n", encoding="utf-8")
+    assert run(capsys, "faces", "--for", wrong)[0] == 2
 
 
 def test_the_faces_are_listed_with_their_licences(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -65,6 +65,22 @@ def test_a_plan_lists_strokes_by_number(capsys: pytest.CaptureFixture[str], job_
     assert "letter 2, H" not in run(capsys, "plan", job_file)[1]
 
 
+def test_a_timed_letter_that_is_far_off_is_said_and_changes_nothing(
+    capsys: pytest.CaptureFixture[str], job_file: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("STOPCUT_HOME", str(tmp_path))
+    untimed = run(capsys, "plan", job_file)[1]
+    slip = 'format = 1\n[[logged]]\nwhat = "R of the gate board"\nreckoned = 12\ntaken = 1\n'
+    (tmp_path / "rates.toml").write_text(slip, encoding="utf-8")
+    status, out, err = run(capsys, "plan", job_file)
+    assert (status, out) == (0, untimed)
+    assert "R of the gate board took 1 min" in err
+    (tmp_path / "rates.toml").write_text(slip + "sure = true\n", encoding="utf-8")
+    _, out, err = run(capsys, "plan", job_file)
+    assert out != untimed
+    assert "took 1 min" not in err
+
+
 def test_mending_without_a_way_says_how_to_glue(capsys: pytest.CaptureFixture[str], job_file: Path) -> None:
     status, out, _ = run(capsys, "mend", job_file)
     assert status == 0

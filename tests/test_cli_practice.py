@@ -34,7 +34,7 @@ def test_letters_give_their_strokes_and_say_them_in_order(job: Path, tmp_path: P
     target = tmp_path / "out" / "strokes.pdf"
     assert status("practice", job, "--letters", "I", "--out", target) == 0
     said = capsys.readouterr().out
-    assert "1  stem of I" in said
+    assert "1  Stem of I" in said
     assert "Marrow Lane gate board: practice" in first_page(target)
 
 
@@ -46,8 +46,16 @@ def test_the_alphabet_ranks_a_to_z(job: Path, tmp_path: Path, capsys) -> None:
     assert "Cinzel from easy to hard" in first_page(target)
 
 
-@pytest.mark.parametrize("arguments", [[], ["--letters", "A", "--alphabet"], ["--letters", " "]])
-def test_neither_both_or_no_letters_are_answered_with_what_to_say(job, tmp_path, capsys, arguments) -> None:
+def test_without_letters_exercises_are_drawn_and_said_in_order(job: Path, tmp_path: Path, capsys) -> None:
+    target = tmp_path / "exercises.pdf"
+    assert status("practice", job, "--out", target) == 0
+    said = capsys.readouterr().out
+    assert said.index("Five uprights") < said.index("The S curve") < said.index("A letter: R")
+    assert "Exercises: strokes of Cinzel, 60 mm high" in first_page(target)
+
+
+@pytest.mark.parametrize("arguments", [["--letters", "A", "--alphabet"], ["--letters", " "]])
+def test_both_or_no_letters_are_answered_with_what_to_say(job, tmp_path, capsys, arguments) -> None:
     assert status("practice", job, *arguments, "--out", tmp_path / "no.pdf") == 3
     assert "--letters ER" in capsys.readouterr().err
     assert not (tmp_path / "no.pdf").exists()

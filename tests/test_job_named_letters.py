@@ -59,7 +59,7 @@ def test_the_kinds_of_the_job_are_those_of_the_bench() -> None:
 @pytest.mark.parametrize(
     ("keys", "key", "found"),
     [
-        ('strokes = [{ letter = "R", stroke = 3, kind = "leg" }]', "line[1].strokes[1].kind", '"leg"'),
+        ('strokes = [{ letter = "R", stroke = 3, kind = "limb" }]', "line[1].strokes[1].kind", '"limb"'),
         ('strokes = [{ letter = "RO", stroke = 0, kind = "bowl" }]', "line[1].strokes[1].stroke", "0"),
         ('strokes = [{ letter = "R O", stroke = 1, kind = "bowl" }]', "line[1].strokes[1].letter", '"R O"'),
         ('strokes = [{ letter = 5, stroke = 1, kind = "bowl" }]', "line[1].strokes[1].letter", "5"),

@@ -9,7 +9,7 @@ import pytest
 from stopcut.errors import CarverError
 from stopcut.job.edits import Edit, Refused, apply
 from stopcut.job.read import parse_job
-from stopcut.options.mended import planing, planing_edits, widening, widening_edit
+from stopcut.options.mended import planing, planing_edits, twins_of, widening, widening_edits
 from stopcut.shape.regions import region_of
 from stopcut.work import Work
 
@@ -75,7 +75,7 @@ def test_the_first_letter_has_no_gap_before_it_and_the_last_none_after(work: Wor
 
 
 def test_comments_of_the_job_stay_and_the_change_can_be_undone(work: Work) -> None:
-    edit = widening_edit(TEXT, work.job.lines[0], "T", 1, 0.5)
+    (edit,) = widening_edits(work, 1, 3, 0.5)
     applied = apply(edit, TEXT)
     assert 'widen = [{ letter = "T", nth = 1, by = "0.5 mm" }]' in applied.text
     assert "# one word" in applied.text
@@ -84,12 +84,30 @@ def test_comments_of_the_job_stay_and_the_change_can_be_undone(work: Work) -> No
 
 def test_a_letter_widened_again_is_wider_by_both_and_others_stay_as_they_are() -> None:
     once = TEXT + 'widen = [\n  { letter = "A", by = 0.4 },  # a chip\n]\n'
-    work = work_of(once)
-    both = apply(widening_edit(once, work.job.lines[0], "T", 1, 0.5), once).text
+    both = apply(*widening_edits(work_of(once), 1, 3, 0.5), once).text
     assert "# a chip" in both
     assert [(one.letter, one.by_mm) for one in parse_job(both).lines[0].widen] == [("A", 0.4), ("T", 0.5)]
-    again = apply(widening_edit(both, parse_job(both).lines[0], "A", 1, 0.2), both).text
+    again = apply(*widening_edits(work_of(both), 1, 2, 0.2), both).text
     assert {one.letter: one.by_mm for one in parse_job(again).lines[0].widen} == pytest.approx({"A": 0.6, "T": 0.5})
+
+
+def test_a_letter_made_bolder_beside_its_twin_is_told_of_and_both_can_be_widened() -> None:
+    work = work_of(TEXT.replace("WATER", "OTTO"))
+    assert twins_of(work, 1, 2) == ((1, 3),)
+    one = widening(work, 1, 2, 0.5)
+    assert "letter 3 of line 1" in one.beside_twins
+    assert "shows" in one.beside_twins
+    assert [w.nth for w in parse_job(one.job).lines[0].widen] == [1]
+    both = widening(work, 1, 2, 0.5, with_twins=True)
+    assert [(w.letter, w.nth) for w in parse_job(both.job).lines[0].widen] == [("T", 1), ("T", 2)]
+    assert both.with_twins
+    changed = work_of(both.job).setting.placed
+    assert changed[1].outline == changed[2].outline
+
+
+def test_a_letter_that_stands_alone_has_no_twin(work: Work) -> None:
+    assert twins_of(work, 1, 3) == ()
+    assert widening(work, 1, 3, 0.5).beside_twins == ""
 
 
 @pytest.mark.parametrize(("line", "letter"), [(1, 6), (2, 1), (1, 0)])

@@ -13,6 +13,7 @@ from stopcut.bench.planned import Plan
 from stopcut.cli.main import main
 from stopcut.job.read import parse_job, read_job
 from stopcut.options.class_list import Class, class_of, needs
+from stopcut.options.class_plans import class_plans
 from stopcut.options.learners import parse_learners
 from stopcut.sheets.class_pack import Sizes, class_pack_pdf
 from stopcut.shop.roll import published_roll
@@ -37,7 +38,7 @@ LIST = "name,words,level,hand\nHazel,FIG,practised,left\nRowan,TILE,,\n"
 @lru_cache
 def made() -> tuple[Class, tuple[Plan, ...]]:
     group = class_of(parse_job(JOB), parse_learners(LIST, "class.csv"))
-    return group, tuple(member.work.plan("middle", None, member.level) for member in group.members)
+    return group, tuple(class_plans(group.members))
 
 
 def pack(counted: dict[str, int] | None = None, cards: bool = True) -> bytes:
@@ -86,9 +87,35 @@ def test_every_learner_has_pattern_and_bench_pages() -> None:
     for name, letters in (("Hazel", 3), ("Rowan", 4)):
         own = [text for text in pages if f"Marrow Lane plot signs: {name}" in text]
         assert any("Scale 1:1" in text for text in own)
-        assert len({found[1] for text in own if (found := re.search(r"letter (\d) of", text))}) == letters
+        (listed,) = [text for text in pages if "To pin up" in text]
+        words = {"Hazel": "FIG", "Rowan": "TILE"}[name]
+        assert len(re.findall(rf"letter \d of {words} \d+ [\d a-z]+ sheet \d+", listed)) == letters
     assert len(texts(pack(cards=False))) < len(pages)
-    assert not any("begun" in text for text in texts(pack(cards=False)))
+    assert not any("steps" in text for text in texts(pack(cards=False)))
+
+
+def test_learners_share_a_card_for_a_letter_that_both_carve() -> None:
+    cards = [text for text in texts(pack()) if re.search(r"[A-Z]: (a )?(Hazel|Rowan), letter", text)]
+    assert len(cards) == len(set("FIG" + "TILE"))
+    (shared,) = [text for text in cards if "I: a Hazel, letter 2 of FIG; b Rowan, letter 2 of TILE" in text]
+    assert "a b what is done" in shared or " a b " in shared
+
+
+def test_the_cautions_stand_on_the_list_s_first_page_and_every_pattern_s() -> None:
+    pages = texts(pack())
+    assert "both hands behind" in pages[0]
+    assert sum("both hands behind" in text for text in pages) >= 3
+
+
+def test_three_learners_and_sixteen_letters_are_at_most_twenty_pages() -> None:
+    learners = "name,words\nHazel,HAZEL\nRowan,ROWAN\nMay,MARROW\n"
+    group = class_of(parse_job(JOB), parse_learners(learners, "class.csv"))
+    plans = class_plans(group.members)
+    assert sum(len(plan.letters) for plan in plans) == 16
+    tools = needs(group.members, plans, published_roll(), {})
+    sizes = Sizes(group.cap_height_mm, group.longest, group.without_longest_mm)
+    pdf = class_pack_pdf("Marrow Lane plot signs", group.members, plans, tools, sizes, issued=ISSUED)
+    assert len(texts(pdf)) <= 20
 
 
 def test_the_outline_leads_to_each_learner() -> None:

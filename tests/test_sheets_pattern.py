@@ -83,6 +83,26 @@ def test_both_bars_measure_100_mm_on_every_page(read, paper):
 
 
 @pytest.mark.parametrize("read", READERS)
+def test_both_bars_measure_4_inches_on_a_job_in_inches(read):
+    pdf = pattern_pdf(board(units="in"), issued=ISSUED)
+    ink = read(pdf, 1)
+    height = ink.shape[0] / PER_MM
+    along = uprights(cut(ink, 0, height - 16, 125, height), 3.6)
+    up = levels(cut(ink, 0, height - 130, 12, height - 18), 3.6)
+    assert along[-1] - along[0] == pytest.approx(4 * 25.4, abs=WITHIN_MM)
+    assert up[-1] - up[0] == pytest.approx(4 * 25.4, abs=WITHIN_MM)
+    assert "they must be 4 in." in pypdfium2.PdfDocument(pdf)[1].get_textpage().get_text_range()
+
+
+def test_the_cautions_stand_on_the_first_page():
+    for work in (board(), small_board()):
+        first = pypdfium2.PdfDocument(pattern_pdf(work, issued=ISSUED))[0].get_textpage().get_text_range()
+        text = " ".join(first.split())
+        for said in ("Before the first cut", "clamps", "both hands behind the cutting edge", "come before these"):
+            assert said in text
+
+
+@pytest.mark.parametrize("read", READERS)
 def test_the_board_and_a_letter_come_out_at_their_size(read):
     ink = read(pattern_pdf(small_board(), issued=ISSUED))
     sides = uprights(ink, 75)

@@ -38,7 +38,14 @@ def test_what_a_file_does_not_say_is_as_published(tmp_path: Path) -> None:
 
 def test_timed_letters_are_read_in_their_order() -> None:
     text = 'format = 1\n[[logged]]\nwhat = "R"\nreckoned = 14.2\ntaken = 19\n[[logged]]\nreckoned = 8\ntaken = 9.5\n'
-    assert parse_times(text).logged == (Logged(14.2, 19.0), Logged(8.0, 9.5))
+    assert parse_times(text).logged == (Logged(14.2, 19.0, "R"), Logged(8.0, 9.5))
+
+
+def test_a_carver_can_say_that_a_letter_far_off_did_take_so_long() -> None:
+    text = "format = 1\n[[logged]]\nreckoned = 14.2\ntaken = 90\nsure = true\n"
+    assert parse_times(text).logged == (Logged(14.2, 90.0, sure=True),)
+    with pytest.raises(WrongJob, match="neither true nor false"):
+        parse_times(text.replace("true", '"yes"'))
 
 
 @pytest.mark.parametrize("name", NAMES)

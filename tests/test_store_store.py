@@ -9,7 +9,7 @@ import pytest
 from stopcut.job.edits import AddTable, At, Refused, SetKey, digest
 from stopcut.job.new import demo_job_text
 from stopcut.store import Store, open_store
-from stopcut.store.values import Learner, LoggedMinutes, NoSuchJob, Yes
+from stopcut.store.values import BenchChoice, Learner, LoggedMinutes, NoSuchJob, Tick, Yes
 
 pytest_plugins = ["stores"]
 
@@ -97,7 +97,7 @@ def test_what_is_not_there_is_said_so(store: Store) -> None:
         lambda: store.text_at(job_id, 2),
         lambda: store.message("none"),
         lambda: store.say_yes(job_id, 2, "the society", NOON),
-        lambda: store.tick("none", "1", True, 1, "a"),
+        lambda: store.tick("none", [Tick("a", "1", True, 1)]),
         lambda: store.class_list("none"),
         lambda: store.new(DEMO, "tablet", class_list="none"),
     ):
@@ -189,14 +189,58 @@ def test_minutes_that_are_none_are_refused(store: Store, minutes: float) -> None
 def test_ticks_that_come_late_or_twice_do_not_undo_later_ones(store: Store) -> None:
     job_id = store.new(DEMO, "tablet").id
     now_ms = 1_800_000_000_000
-    store.tick(job_id, "1:1:stop", True, now_ms, "a")
-    store.tick(job_id, "1:1:wall", True, now_ms + 5, "b")
-    store.tick(job_id, "1:1:wall", False, now_ms + 9, "c")
+    store.tick(job_id, [Tick("a", "1:1:stop", True, now_ms)])
+    store.tick(job_id, [Tick("b", "1:1:wall", True, now_ms + 5)])
+    store.tick(job_id, [Tick("c", "1:1:wall", False, now_ms + 9)])
     assert store.ticked(job_id) == {"1:1:stop"}
-    store.tick(job_id, "1:1:wall", True, now_ms + 7, "d")  # had waited for the network
-    store.tick(job_id, "1:1:stop", False, now_ms - 1, "e")
-    store.tick(job_id, "1:1:wall", True, now_ms + 20, "b")  # sent again: it is the tick already known
+    store.tick(job_id, [Tick("d", "1:1:wall", True, now_ms + 7)])  # had waited for the network
+    store.tick(job_id, [Tick("e", "1:1:stop", False, now_ms - 1)])
+    store.tick(job_id, [Tick("b", "1:1:wall", True, now_ms + 20)])  # sent again: it is the tick already known
     assert store.ticked(job_id) == {"1:1:stop"}
+
+
+def test_a_timed_letter_is_done_while_each_of_its_steps_is_ticked(store: Store) -> None:
+    job_id = store.new(DEMO, "tablet").id
+    store.log_minutes(job_id, LoggedMinutes("new", 1, 3, 14.0, 15.0, NOON, steps=("stop", "pare")))
+    store.log_minutes(job_id, LoggedMinutes("old", 1, 4, 36.0, 15.0, NOON))  # as an earlier version timed it
+
+    def done() -> set[str]:
+        return {one.id for one in store.logged_minutes() if one.done}
+
+    store.tick(job_id, [Tick("a", "stop", True, 1)])
+    assert done() == set()
+    store.tick(job_id, [Tick("b", "pare", True, 2)])
+    assert done() == {"new"}
+    store.tick(job_id, [Tick("c", "pare", False, 3)])
+    assert done() == set()
+
+
+def test_what_a_carver_says_of_a_timed_letter_is_kept(store: Store) -> None:
+    job_id = store.new(DEMO, "tablet").id
+    store.log_minutes(job_id, LoggedMinutes("a", 1, 3, 14.0, 1.0, NOON, steps=("stop",)))
+    assert [one.counts for one in store.logged_minutes(job_id)] == ["judged"]
+    store.count_minutes(job_id, "a", "no")
+    store.count_minutes(job_id, "taken out meanwhile", "yes")
+    assert [one.counts for one in store.logged_minutes(job_id)] == ["no"]
+
+
+def test_ticks_are_kept_together_or_not_at_all(store: Store) -> None:
+    job_id = store.new(DEMO, "tablet").id
+    with pytest.raises(Refused):
+        store.tick(job_id, [Tick("a", "stop", True, 1), Tick("b", "pa\x00re", True, 2)])
+    assert store.ticked(job_id) == frozenset()
+    store.tick(job_id, [Tick("a", "stop", True, 1), Tick("a", "stop", False, 2)])  # one id is one tick
+    assert store.ticked(job_id) == {"stop"}
+
+
+def test_how_a_job_is_worked_at_the_bench_is_kept_job_by_job(store: Store) -> None:
+    first, second = store.new(DEMO, "tablet").id, store.new(DEMO, "tablet").id
+    assert store.bench_choice(first) == BenchChoice()
+    chosen = BenchChoice("easy", "tools", "daily", ("chisel 20", "fishtail 5"))
+    store.set_bench_choice(first, BenchChoice("reading"))
+    store.set_bench_choice(first, chosen)
+    assert store.bench_choice(first) == chosen
+    assert store.bench_choice(second) == BenchChoice()
 
 
 def test_a_class_has_its_board_and_its_learners_in_order(store_url: str) -> None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stopcut.units import format_angle, format_length, parse_angle, parse_length, parse_share
+from stopcut.units import format_angle, format_length, format_volume, parse_angle, parse_length, parse_share
 
 # Usual chisel widths in inches and what they are in mm (conversion by the inch of 25.4 mm).
 WIDTHS_IN = {
@@ -202,3 +202,10 @@ def test_a_percentage_is_a_share_of_one(text: str, share: float) -> None:
 def test_what_is_no_percentage_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match="is no percentage"):
         parse_share(text)
+
+
+def test_volumes_are_in_cubic_centimetres_or_cubic_inches() -> None:
+    # A cubic inch is 16.387064 cm³ exactly, the inch being 25.4 mm (NIST SP 811, B.8).
+    assert format_volume(16387.064) == "16.4 cm³"
+    assert format_volume(16387.064, "in") == "1.0 in³"
+    assert format_volume(0.0, "in") == "0.0 in³"

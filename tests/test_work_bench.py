@@ -39,12 +39,11 @@ def test_a_stroke_is_called_what_the_job_calls_it_and_no_other_letters_is() -> N
 
 def test_what_a_stroke_is_called_decides_when_it_is_cut() -> None:
     cuts = {kind: work_of(f'strokes = [{{ letter = "H", stroke = 1, kind = "{kind}" }}]\n') for kind in ("bar", "stem")}
-    waits = {}
+    places = {}
     for kind, work in cuts.items():
-        plan = work.plan()
-        walls = [cut for cut in plan.cuts if cut.letter == 1 and cut.stroke == 1 and cut.kind == "wall"]
-        waits[kind] = sum(len(cut.after) for cut in walls)
-    assert waits["bar"] > waits["stem"]
+        own = [cut for cut in work.plan().cuts if cut.letter == 1 and cut.stroke == 1 and cut.kind == "wall"]
+        places[kind] = min(cut.place for cut in own)
+    assert places["bar"] > places["stem"]
 
 
 def test_a_name_for_a_letter_that_is_gone_is_a_finding_and_the_board_comes_out() -> None:
@@ -79,11 +78,16 @@ def test_timed_letters_move_the_plans_minutes_and_narrow_their_spread() -> None:
 
 def test_own_rates_are_what_the_minutes_are_reckoned_with() -> None:
     work = work_of()
-    doubled = {name: 2 * getattr(PUBLISHED_RATES, name) for name in ("stab_s", "stab_s_per_mm", "pare_s", "letter_s")}
-    doubled |= {name: 2 * getattr(PUBLISHED_RATES, name) for name in ("point_s_per_mm", "pick_up_s")}
+    doubled = {
+        name: 2 * getattr(PUBLISHED_RATES, name) for name in ("stab_s", "stab_s_per_mm", "pare_s", "pare_s_per_mm")
+    }
+    doubled |= {
+        name: 2 * getattr(PUBLISHED_RATES, name) for name in ("point_s_per_mm", "pick_up_s", "letter_s", "tip_s")
+    }
     halved = {name: getattr(PUBLISHED_RATES, name) / 2 for name in ("mm2_per_min", "floor_mm2_per_min")}
     slow = work.plan(rates=Rates(**doubled, **halved))
-    assert slow.minutes.likely == pytest.approx(2 * work.plan().minutes.likely)
+    # A little less than twice as long: for one who cuts more slowly another tool is sooner worth its pick-up.
+    assert slow.minutes.likely == pytest.approx(2 * work.plan().minutes.likely, rel=0.05)
 
 
 def test_a_widened_letter_fits_the_margins_where_letters_are_as_large_as_they_allow() -> None:

@@ -18,6 +18,7 @@ __all__ = [
     "Units",
     "format_angle",
     "format_length",
+    "format_volume",
     "parse_angle",
     "parse_length",
     "parse_share",
@@ -101,6 +102,13 @@ def format_length(mm: float, units: Units = "mm", *, finest: int = 32) -> str:
     fraction = f"{part.numerator}/{part.denominator}" if part else ""
     number = " ".join(piece for piece in (str(whole) if whole or not part else "", fraction) if piece)
     return f"{sign}{number} in"
+
+
+def format_volume(mm3: float, units: Units = "mm") -> str:
+    """A volume for people, to a tenth: cubic centimetres ("35.2 cm³"), or cubic inches ("2.1 in³")."""
+    if units == "mm":
+        return f"{mm3 / 1000:.1f} cm³"
+    return f"{mm3 / MM_PER_INCH**3:.1f} in³"
 
 
 def parse_angle(value: object) -> float:

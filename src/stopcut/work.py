@@ -42,7 +42,7 @@ from stopcut.shop.woods import WoodAnswer
 from stopcut.units import format_length
 
 if TYPE_CHECKING:
-    from stopcut.bench.order import Way
+    from stopcut.bench.order import Way, Within
     from stopcut.bench.plan import StrokeKind
     from stopcut.bench.planned import Plan
     from stopcut.shop.rates import Logged, Rates, Skill
@@ -155,13 +155,16 @@ class Work:
         roll: Roll | None = None,
         skill: Skill = "practised",
         *,
+        within: Within = "strokes",
+        only: Sequence[str] | None = None,
         rates: Rates | None = None,
         logged: Iterable[Logged] = (),
     ) -> Plan:
         """Every cut with its tool, in working order, and the minutes it takes.
 
-        roll and rates None are the published ones. logged are letters that this carver has timed, each with the minutes
-        that a plan reckoned for it (Plan.reckoned): they correct the minutes and narrow their spread.
+        roll and rates None are the published ones. only are the names of tools that the carver has fixed upon; None to
+        have the fewest found that do the board well. logged are letters that this carver has timed, each with the
+        minutes that a plan reckoned for it (Plan.reckoned): they correct the minutes and narrow their spread.
         """
         from stopcut.bench.planned import planned  # measuring and drawing wait for none of it
         from stopcut.bench.settings import PUBLISHED_BENCH, soft
@@ -180,6 +183,8 @@ class Work:
             self.job.board.grain,
             replace(PUBLISHED_BENCH, soft_wood=soft(hardness)),
             order=order,
+            within=within,
+            only=only,
             words=words,
             overrule=self._stroke_names,
             hardness_lbf=hardness,

@@ -33,7 +33,8 @@ class BriefSection:
         self._drawn = BriefDrawn(self.page)
 
     def leave(self) -> None:
-        """Nothing was set up."""
+        """No faces are compared for a page that is not there."""
+        self._faces.stop()
 
     def show(self, standing: Standing) -> None:
         """What was asked for as it stands; faces wait until the letters are drawn."""

@@ -1,4 +1,5 @@
-"""The face of the brief: chosen from specimens of the very words; its weight; faces of one's own brought in."""
+"""The face of the brief: chosen from specimens of the very words, and what each comes to in wood; its weight; faces of
+one's own brought in."""
 
 from __future__ import annotations
 
@@ -9,6 +10,7 @@ from nicegui import background_tasks, ui
 from nicegui.elements.mixins.text_element import TextElement
 from nicegui.elements.upload_files import FileUpload
 
+from stopcut.app.brief_carving import BriefCarving
 from stopcut.app.brief_job import job_now, set_value
 from stopcut.app.bring_in import BringIn
 from stopcut.app.choices import ChoiceField
@@ -45,6 +47,7 @@ class BriefFaces:
         with column("Face, by the words to be carved") as made:
             made.classes("brief-faces")
             self._list = ui.element("fieldset").classes("specimens").props('aria-label="Face" tabindex=-1')
+            self._carving = BriefCarving(page, self._say_carving)
             self._others = words("", "quiet")
             self._weight = ui.element("div").classes("weights")
             BringIn(
@@ -63,6 +66,7 @@ class BriefFaces:
                 self._shown = ()
                 background_tasks.create(self._load())
             return
+        self._carving.show(self._faces, standing)
         line = job.lines[0]
         for key, row in self._rows.items():
             row.choose(key == face_key(line.face))
@@ -73,6 +77,15 @@ class BriefFaces:
         if wanted != self._shown and standing.state in ("ready", "wrong", "stopped"):
             self._shown = wanted
             background_tasks.create(self._show_words(wanted))
+
+    def stop(self) -> None:
+        """Leave off comparing faces."""
+        self._carving.stop()
+
+    def _say_carving(self, family: str, said: str) -> None:
+        row = self._rows.get(face_key(family))
+        if row is not None and not self._list.is_deleted:
+            row.carve(said)
 
     async def _load(self) -> None:
         """Read which faces there are, and lay out their specimens."""
@@ -166,6 +179,8 @@ class _Specimen:
             self._button.props["aria-label"] = family
             self._words: TextElement = words("", "specimen", tag="span").style(f'font-family: "specimen {number}"')
             self._name = words(family, "family", tag="span")
+            self._carving = words("", "carving", tag="span")
+            self._button.props["aria-describedby"] = self._carving.html_id
         self._button.on("change", lambda _: chosen(family))
 
     def choose(self, on: bool) -> None:
@@ -180,6 +195,10 @@ class _Specimen:
     def say(self, said: str) -> None:
         """The words, in this face."""
         self._words.text = said
+
+    def carve(self, said: str) -> None:
+        """What the words come to in wood."""
+        self._carving.text = said
 
     def lack(self, lacks: str) -> None:
         """Which of their characters the face has no shape for."""

@@ -17,7 +17,8 @@ from threading import Lock
 
 from stopcut.app.open_jobs import job_of
 from stopcut.errors import Fault, WrongJob
-from stopcut.options.class_list import Class, Member, ToolNeed, class_of, needs
+from stopcut.options.class_list import Class, Member, ToolNeed, class_of, needs, tools_there
+from stopcut.options.class_plans import class_plans
 from stopcut.options.learners import LEVELS, parse_learners
 from stopcut.options.learners import ClassList as Listed
 from stopcut.sheets.class_pack import Sizes, class_pack_pdf
@@ -122,10 +123,7 @@ def pack_of(title: str, boards: Boards, progress: Progress, paper: str | None = 
     if made is None or not made.members:
         raise ValueError("No learner has a board yet.")
     roll = read_roll()
-    plans = []
-    for number, member in enumerate(made.members):
-        progress(f"The plan of {member.name}", number / len(made.members))
-        plans.append(member.work.plan("middle", roll, member.level))
+    plans = class_plans(made.members, roll, progress=progress, only=tools_there(roll, {}))
     needed = needs(made.members, plans, roll, {})
     progress("The pages", 1.0)
     sizes = Sizes(made.cap_height_mm, made.longest, made.without_longest_mm)

@@ -14,15 +14,17 @@ from urllib.parse import quote
 from fastapi import FastAPI, Response
 from starlette.concurrency import run_in_threadpool
 
+from stopcut.app.at_bench.asked import PlanAsked
 from stopcut.app.jobs_page import file_name
 from stopcut.app.open_jobs import OpenJobs, job_of
 from stopcut.errors import CarverError
-from stopcut.options.practice import practice_text, strokes_of
+from stopcut.options.exercises import exercise_text, exercises_of
 from stopcut.options.testpiece import piece_of
 from stopcut.sheets import board_svg, carved_picture, pattern
 from stopcut.sheets.bench_sheets import bench_sheets_pdf
 from stopcut.sheets.practice import practice_pdf
 from stopcut.sheets.previews import page_png
+from stopcut.shop.rates import read_times
 from stopcut.shop.roll import read_roll
 from stopcut.shop.shop_file import read_shop
 from stopcut.store.values import NoSuchJob
@@ -52,8 +54,8 @@ PREVIEW_PX = 900
 """Width of a page's preview. [pixels] Our choice: readable on a tablet."""
 
 
-_Key = tuple[str, int, str, str]
-"""Job, revision, kind, paper."""
+_Key = tuple[str, int, str, str, PlanAsked]
+"""Job, revision, kind, paper, and what the carver asks of the plan at the bench."""
 
 
 def _silent(_doing: str, _done: float) -> None:
@@ -74,12 +76,13 @@ class DrawnSheets:
 
         What somebody else is drawing already is waited for.
         """
-        key = (job_id, number, kind, paper)
+        asked = PlanAsked.of(self._jobs.store.bench_choice(job_id)) if kind == "bench.pdf" else PlanAsked()
+        key = (job_id, number, kind, paper, asked)
         with self._turn(key):
             kept = self._found(key)
             if kept is not None:
                 return kept
-            made = drawn(self._jobs.store.text_at(job_id, number), kind, paper or None, progress)
+            made = drawn(self._jobs.store.text_at(job_id, number), kind, paper or None, progress, asked)
             with self._lock:
                 self._kept[key] = made
                 while len(self._kept) > MOST_KEPT:
@@ -163,8 +166,13 @@ def _handed(data: bytes, media: str, name: str) -> Response:
     return Response(data, media_type=media, headers={"Content-Disposition": said})
 
 
-def drawn(text: str, kind: str, paper: str | None = None, progress: Progress = _silent) -> bytes:
-    """A file of a job's text; paper None is the home printer's. Raises as DrawnSheets.file does."""
+def drawn(
+    text: str, kind: str, paper: str | None = None, progress: Progress = _silent, asked: PlanAsked | None = None
+) -> bytes:
+    """A file of a job's text; paper None is the home printer's. Raises as DrawnSheets.file does.
+
+    asked is what the plan of the bench cards is asked for, so that paper and tablet say the same.
+    """
     if kind == "job.toml":
         return text.encode()
     today = datetime.date.today()
@@ -178,15 +186,24 @@ def drawn(text: str, kind: str, paper: str | None = None, progress: Progress = _
     if kind == "carved.png":
         return carved_picture.carved_png(work)
     if kind == "bench.pdf":
-        plan = work.plan(roll=read_roll())
+        asked = asked or PlanAsked()
+        times = read_times()
+        plan = work.plan(
+            asked.order,
+            read_roll(),
+            asked.skill,
+            within=asked.within,
+            only=asked.only,
+            rates=times.rates,
+            logged=times.logged,
+        )
         progress("Cards", 0.0)
         return bench_sheets_pdf(work, plan, paper, issued=today)
     if kind == "practice.pdf":
-        letters = "".join(dict.fromkeys(letter for letter in work.job.lines[0].words if not letter.isspace()))
-        strokes = Work(job_of(practice_text(work, letters)), work.shop, progress)
+        strokes = Work(job_of(exercise_text(work)), work.shop, progress)
         plan = strokes.plan("reading", read_roll())
         progress("Strokes", 0.0)
-        return practice_pdf(strokes, strokes_of(strokes, plan), paper, issued=today)
+        return practice_pdf(strokes, plan, exercises_of(strokes, plan), paper, issued=today)
     raise KeyError(kind)
 
 

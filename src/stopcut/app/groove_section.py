@@ -22,7 +22,7 @@ from stopcut.app.which_line import WhichLine
 from stopcut.app.wording import as_written
 from stopcut.groove.section import section_at
 from stopcut.job.edit_values import At, SetKey
-from stopcut.units import format_angle, format_length
+from stopcut.units import format_angle, format_length, format_volume
 from stopcut.work import Work
 
 __all__ = ["GrooveSection"]
@@ -88,7 +88,7 @@ class GrooveSection:
                 {
                     "Deepest": format_length(max((one.max_depth_mm for one in grooves), default=0.0), units),
                     "Stop cuts in all": format_length(sum(one.stop_cut_mm for one in grooves), units),
-                    "Wood to cut out": f"{sum(one.volume_mm3 for one in grooves) / 1000:.1f} cm³",
+                    "Wood to cut out": format_volume(sum(one.volume_mm3 for one in grooves), units),
                 }
             )
 

@@ -7,15 +7,16 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Sequence
+from functools import partial
 
 from nicegui import ui
 
+from stopcut.app.choices import ChoiceField
 from stopcut.app.fields import Field, heading, word_button, words
 from stopcut.app.job_page import JobPage
 from stopcut.errors import CarverError
 from stopcut.job.edit_values import Edit
-from stopcut.lettering.named import name_of
-from stopcut.options.mended import GLUE, Planing, Widening, planing, planing_edits, widening, widening_edit
+from stopcut.options.mended import GLUE, Planing, Widening, planing, planing_edits, widening, widening_edits
 from stopcut.units import Units, format_length, parse_length
 from stopcut.work import Work
 
@@ -32,6 +33,7 @@ class MendingLedge:
         self.letter = ""
         heading("A slip?")
         words(GLUE, "quiet")
+        self._which = ui.element("div")
         self._widen = Field("Or widen this letter by", "", self._try_widening, hint="0.5 mm")
         self._plane = Field("Or plane the face by", "", self._try_planing, hint="1 mm")
         self._place = ui.element("div").props("role=status")
@@ -42,6 +44,23 @@ class MendingLedge:
             self.letter = letter
             self._widen.clear()
             self._place.clear()
+            self._which.clear()
+            self._offer_joined(letter)
+
+    def _offer_joined(self, letter: str) -> None:
+        """Where letters join and are carved as one, which of them is meant is the carver's to say."""
+        work = self._page.standing.work
+        if work is None or self._page.standing.state != "ready":
+            return
+        groups = [[(f"{one.line}:{one.index}", one.char) for one in group] for group in work.joined]
+        own = next((group for group in groups if letter in dict(group)), None)
+        if own is not None:
+            with self._which:
+                ChoiceField("Which of them", own, letter, self._meant, quiet=True)
+
+    def _meant(self, letter: str) -> None:
+        self.letter = letter
+        self._place.clear()
 
     async def _try_widening(self, written: str) -> None:
         work = self._ready(written)
@@ -50,9 +69,12 @@ class MendingLedge:
         line, letter = (int(part) for part in self.letter.split(":"))
         by_mm = _more_than_nothing(written, work.job.units)
         made = await self._reckoned(lambda: widening(work, line, letter, by_mm))
-        char, nth = name_of(work.lettered[line - 1], letter)
-        edit = widening_edit(work.job.text, work.job.lines[line - 1], char, nth, by_mm)
-        self._offer(work, made, (edit,), f"Widen {made.char if isinstance(made, Widening) else char} so")
+        assert isinstance(made, Widening)
+        ways = [(widening_edits(work, line, letter, by_mm), f"Widen {made.char} so")]
+        if made.twins:
+            both = widening_edits(work, line, letter, by_mm, with_twins=True)
+            ways.append((both, f"Widen every {made.char} so"))
+        self._offer(work, made, ways)
 
     async def _try_planing(self, written: str) -> None:
         work = self._ready(written)
@@ -60,7 +82,7 @@ class MendingLedge:
             return
         off_mm = _more_than_nothing(written, work.job.units)
         made = await self._reckoned(lambda: planing(work, off_mm))
-        self._offer(work, made, planing_edits(work, off_mm), "Plane it so")
+        self._offer(work, made, [(planing_edits(work, off_mm), "Plane it so")])
 
     def _ready(self, written: str) -> Work | None:
         """The work, once its grooves stand and something is written."""
@@ -81,7 +103,7 @@ class MendingLedge:
             self._place.clear()
         return made
 
-    def _offer(self, work: Work, made: Mended, edits: Sequence[Edit], way: str) -> None:
+    def _offer(self, work: Work, made: Mended, ways: Sequence[tuple[Sequence[Edit], str]]) -> None:
         with self._place:
             with ui.element("dl").classes("figures"):
                 for label, figure in mending_rows(made, work.job.units).items():
@@ -89,7 +111,10 @@ class MendingLedge:
                     words(figure, tag="dd")
             for finding in made.new_findings:
                 words(f"{finding.says} {finding.remedy}", f"limit {finding.severity}")
-            word_button(way, lambda: self._make(work, edits), firm=True)
+            if isinstance(made, Widening) and made.twins:
+                words(made.beside_twins, "limit look")
+            for edits, way in ways:
+                word_button(way, partial(self._make, work, edits), firm=True)
 
     async def _make(self, work: Work, edits: Sequence[Edit]) -> None:
         if self._page.standing.text != work.job.text:

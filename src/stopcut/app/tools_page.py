@@ -266,6 +266,7 @@ def practice_sheet(text: str, letters: str | None) -> bytes:
 
     Raises CarverError.
     """
+    from stopcut.options.exercises import stroke_exercises
     from stopcut.options.practice import ALPHABET, counting, letters_of, practice_text, strokes_of
     from stopcut.sheets.alphabet import alphabet_pdf
     from stopcut.sheets.practice import practice_pdf
@@ -277,7 +278,7 @@ def practice_sheet(text: str, letters: str | None) -> bytes:
     day = datetime.date.today()
     if letters is None:
         return alphabet_pdf(work, letters_of(work, plan), counting(), None, issued=day)
-    return practice_pdf(work, strokes_of(work, plan), None, issued=day)
+    return practice_pdf(work, plan, stroke_exercises(strokes_of(work, plan)), None, issued=day)
 
 
 def _plain(written: str) -> str | int | float:

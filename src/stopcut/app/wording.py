@@ -10,7 +10,9 @@ from stopcut.errors import Fault, WrongJob
 from stopcut.job.edit_values import Refused
 from stopcut.units import Units, format_length
 
-__all__ = ["ago", "as_written", "day", "less_more", "numbered_words", "why_refused"]
+__all__ = ["ago", "as_written", "day", "hours", "less_more", "numbered_words", "why_refused"]
+
+MINUTES_AN_HOUR = 60
 
 
 def day(date: datetime.date) -> str:
@@ -25,6 +27,12 @@ def ago(moment: datetime.datetime) -> str:
     if local.date() == datetime.datetime.now().date():
         return f"today {local:%H:%M}"
     return day(local.date())
+
+
+def hours(minutes: int) -> str:
+    """Minutes as one says them: "45 min", "3 h 30"."""
+    whole, rest = divmod(minutes, MINUTES_AN_HOUR)
+    return f"{whole} h {rest:02}" if whole else f"{rest} min"
 
 
 def numbered_words(said: Sequence[str]) -> str:

@@ -1,170 +1,328 @@
-"""Which tool of the roll for a piece of a line, and how much of its edge.
+"""What every tool of a roll would make of a cut: how often it is set, how much of its edge is used, how long it takes.
 
-The fewest settings win; a part of an edge is worth a little less than a whole one, and the point, drawn along, is for
-where no edge fits.
+Along a line the edge is moved on by what of it fits there, less what is set in the last mark; so the settings are the
+sum over the line of each step's length by the edge that fits it. Two lines of one shape get the same count, however
+they are parted in steps. What no part of the edge fits is drawn with its corner.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Final, Literal
+from functools import cached_property
+from typing import Final
 
-from stopcut.bench.fit import Fit, end_gap_mm, fit
-from stopcut.bench.plan import Use
+import numpy as np
+from numpy.typing import NDArray
+
+from stopcut.arrays import Flags
+from stopcut.bench.fit import Purpose, edge_along_mm
+from stopcut.bench.minutes import harder, seconds_of
+from stopcut.bench.paths import Array
+from stopcut.bench.plan import Cut, Use
 from stopcut.bench.settings import BenchSettings
+from stopcut.shop.rates import Rates
 from stopcut.shop.tools import Roll, Tool
 
-__all__ = ["Choice", "Piece", "Purpose", "choices", "outside_mm", "preferred"]
+__all__ = ["PUSH_MM", "Held", "Options", "Outfit", "deepest_struck_mm", "options", "pass_mm", "purpose_of"]
 
-Purpose = Literal["stab", "wall", "straight"]
-"""stab: upright along a line, so that an edge may never be tighter than the line; wall: down a wall, whose concave side
-wants an edge no flatter; straight: a wall cut in straight facets."""
+MISSED_MM: Final = 2.5
+MISSED_SHARE: Final = 0.1
+"""An edge may miss so much of a cut, the greater of both. [mm, share] Our choice: where strokes meet, the bottom bends
+aside under walls that are pared anyway; a gouge may miss no more, a straight edge draws its corner along."""
+CURVED: Final = 0.003
+"""What bends more is curved: a straight edge of 20 mm leaves facets of more than 0.15 mm. [1/mm] Our choice."""
+STOP_ROOM: Final = 0.8
+WALL_ROOM: Final = 0.5
+"""A stop cut's line is at least such a share of the edge's width, every line of a wall or an end the second. Our
+choice: a wider edge marks what lies beyond; an end's is rolled out over the surface."""
+ROOM_FROM_MM: Final = 2.5
+"""Lines of a wall shorter than this want no room. [mm] Our choice: they are cleaned with the tool's corner."""
+POINT_TOOL_MM: Final = 6.0
+"""A straight edge that cleans points is no wider, a skew or a fishtail may be. [mm] Our choice."""
+DRAWN_MM: Final = 6.0
+"""How far a corner is drawn in one go, against one setting of an edge. [mm] Our choice."""
+WHOLE_SHARE: Final = 0.98
+"""From this share on the whole edge is used. Our choice: the rest is the rounding of the corners."""
+RELIEF_ROOM: Final = 0.9
+"""What relieves a stroke's middle is no wider than this share of the stroke. Our choice: the walls are left to pare."""
+PUSH_MM: Final = 25.0
+"""How far an edge is pushed along a floor in one go. [mm] Our choice."""
 
-LEAST_SHARE: Final = 0.25
-LEAST_MM: Final = 1.0
-"""No less of an edge than this can be tipped into a cut. [share of the edge, mm] Our choice."""
-PART_COSTS: Final = 0.6
-PART_OF_STRAIGHT_COSTS: Final = 1.5
-POINT_COSTS: Final = 4.0
-"""What using a part of an edge costs, of a straight one, and the point. [settings of an edge] Our choice, because a
-straight edge is better picked narrower, and a wall drawn with the point is the least even. Upright in a stop cut a
-straight edge has to be tipped on its corner for that, so there it costs as much at every setting: a long line is
-stabbed with the widest chisel that may be set down whole (common practice)."""
-POINT_MM: Final = 6.0
-"""How far the point is drawn in one go, against one setting of an edge. [mm] Our choice."""
-SHARED_COSTS: Final = 1.0
-"""Settings that using a tool which is in use may cost. Our choice: picking up another takes longer."""
-STRAIGHT: Final = 0.003
-"""What bends less is straight. [1/mm] Our choice: an edge of 20 mm leaves 0.15 mm."""
+
+@dataclass(frozen=True)
+class Outfit:
+    """What tools are chosen from and by: the roll, the settings, the rates and the wood's side hardness at 12 %
+    moisture (None where it is not known). [pound-force]"""
+
+    roll: Roll
+    settings: BenchSettings
+    rates: Rates
+    hardness_lbf: float | None
+
+    @cached_property
+    def width(self) -> Array:
+        """Each tool's width. [mm]"""
+        return np.array([tool.width_mm for tool in self.roll.tools])
+
+    @cached_property
+    def own(self) -> Array:
+        """Each edge's curvature. [1/mm]"""
+        return np.array([0.0 if tool.straight else 1 / tool.radius_mm for tool in self.roll.tools])
+
+    @cached_property
+    def straight(self) -> Flags:
+        """Which edges are straight and may be laid along a line."""
+        return np.array([tool.straight and tool.kind in ("chisel", "fishtail") for tool in self.roll.tools], dtype=bool)
+
+    @cached_property
+    def curved(self) -> Flags:
+        """Which are gouges."""
+        return np.array([not tool.straight for tool in self.roll.tools], dtype=bool)
+
+    @cached_property
+    def pointed(self) -> Flags:
+        """Which clean points."""
+        kinds = [tool.kind for tool in self.roll.tools]
+        return np.array(
+            [
+                tool.straight
+                and (kind in ("skew", "fishtail") or (kind == "chisel" and tool.width_mm <= POINT_TOOL_MM))
+                for tool, kind in zip(self.roll.tools, kinds, strict=True)
+            ],
+            dtype=bool,
+        )
+
+    @cached_property
+    def pass_mm(self) -> Array:
+        """How deep each tool goes in one pass. [mm]"""
+        return np.array([pass_mm(tool, self.hardness_lbf, self.settings, self.rates) for tool in self.roll.tools])
 
 
-NO_BEND: Final = 1e-6
-"""What bends less is reckoned with as straight. [1/mm] Our choice: 0.1 μm over the widest edge."""
-KEPT: Final = 20_000
-"""Pieces whose tools are kept in memory. Our choice: a board has a few thousand."""
+@dataclass(frozen=True, eq=False, slots=True)
+class Options:
+    """What each tool of a roll makes of a cut, (t,): seconds (inf where it cannot do it), what its poorer fit is held
+    worth in seconds, settings of the edge once along and in all passes, the least and the greatest part of the edge
+    that is used [mm], what is drawn with its corner [mm], how far a corner lies beyond the line [mm]; whether gouges
+    are turned over."""
+
+    seconds: Array
+    poor: Array
+    placements: NDArray[np.int64]
+    settings: NDArray[np.int64]
+    least_mm: Array
+    missed_mm: Array
+    outside_mm: Array
+    turned: bool
+    run_mm: float
+
+    def held(self, n: int, tool: Tool) -> Held:
+        """The same for the n-th tool."""
+        least = float(self.least_mm[n])
+        whole = least >= min(WHOLE_SHARE * tool.width_mm, self.run_mm - 1e-6)
+        use: Use = "point" if self.missed_mm[n] > 0.5 * self.run_mm else "whole" if whole else "part"
+        return Held(
+            tool,
+            int(self.placements[n]),
+            int(self.settings[n]),
+            least,
+            use,
+            float(self.missed_mm[n]),
+            float(self.outside_mm[n]),
+            self.turned and not tool.straight,
+        )
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
-    """What an edge has to follow: how long [mm], and the curvatures in it, positive for a concave wall. [1/mm]"""
-
-    length_mm: float
-    least: float
-    most: float
-    purpose: Purpose
-
-    @property
-    def shape(self) -> int:
-        """0 for straight, 1 for concave, -1 for convex."""
-        bend = (self.least + self.most) / 2
-        return 0 if abs(bend) < STRAIGHT else 1 if bend > 0 else -1
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One tool for one or more pieces. turned is True for a gouge with its hollow to the wall; eased where less of the
-    edge is used in some places than in others, edge_mm being the least; tipped is at how many of its settings a
-    straight edge stands upright on its corner."""
+class Held:
+    """A tool in the hand for a cut; fields as in Cut. turned is True for a gouge with its hollow to the wall."""
 
     tool: Tool
+    placements: int
+    settings: int
     edge_mm: float
     use: Use
-    placements: int
+    missed_mm: float
+    outside_mm: float
     turned: bool = False
-    eased: bool = False
-    tipped: int = 0
-
-    @property
-    def cost(self) -> float:
-        """In settings of an edge."""
-        part = PART_OF_STRAIGHT_COSTS * max(1, self.tipped) if self.tool.straight else PART_COSTS
-        return self.placements + {"whole": 0.0, "part": part, "point": POINT_COSTS}[self.use]
-
-    @property
-    def rank(self) -> tuple[float, float, float, str]:
-        """The best comes first: cheapest, then the least idle edge, the narrowest, the first by name."""
-        return self.cost, self.tool.width_mm - self.edge_mm, self.tool.width_mm, self.tool.name
 
 
-@lru_cache(maxsize=KEPT)
-def choices(piece: Piece, roll: Roll, settings: BenchSettings) -> tuple[Choice, ...]:
-    """Every tool that can do a piece, the best first."""
-    found = [choice for tool in roll.tools if (choice := _choice(tool, piece, settings)) is not None]
-    return tuple(sorted(found, key=lambda choice: choice.rank))
+def pass_mm(tool: Tool, hardness_lbf: float | None, settings: BenchSettings, rates: Rates) -> float:
+    """How deep a tool goes in one pass: less in a hard wood, and no more than the edge's width allows. [mm]"""
+    return min(settings.pass_mm / harder(hardness_lbf, rates), settings.pass_widths * tool.width_mm)
 
 
-def outside_mm(choice: Choice, piece: Piece) -> float:
-    """How far the ends of the edge lie beyond the line: off a stop cut's line, or outside of a wall's outline. [mm]"""
-    tool = choice.tool
-    if piece.purpose == "stab":
-        bends = [abs(piece.least), abs(piece.most)]
-    elif piece.least + piece.most < 0 and not tool.straight:
-        return 0.0  # a gouge turned over that is flatter than the wall stands off it over the groove
+def deepest_struck_mm(tool: Tool, settings: BenchSettings) -> float:
+    """How deep a tool may be struck in all. [mm]"""
+    return settings.struck_widths * tool.width_mm
+
+
+def purpose_of(cut: Cut, settings: BenchSettings) -> Purpose:
+    """What an edge is laid on a cut's lines for."""
+    if cut.kind in ("relief", "stop", "end"):
+        return "stab"
+    return "straight" if cut.kind == "serif" and settings.serifs == "straight" else "wall"
+
+
+def options(cut: Cut, shop: Outfit) -> Options:
+    """What every tool of the roll makes of a cut without one."""
+    if cut.kind == "corner":
+        return _points(cut, shop)
+    if cut.kind == "floor":
+        return _floor(cut, shop)
+    if cut.kind == "relief":
+        return _relief(cut, shop)
+    if len(cut.points) == 1:
+        return _mark(cut, shop)
+    return _laid(cut, shop)
+
+
+def _laid(cut: Cut, shop: Outfit) -> Options:
+    """An edge laid along a cut's lines, setting by setting."""
+    settings, purpose = shop.settings, purpose_of(cut, shop.settings)
+    stab = purpose == "stab"
+    length = np.concatenate([trace.length for trace in cut.traces])
+    bend = np.concatenate([trace.bend for trace in cut.traces])
+    depth = np.concatenate([trace.depth for trace in cut.traces])
+    sizes = [len(trace.length) for trace in cut.traces]
+    run = float(length.sum())
+    may_miss = max(MISSED_MM, MISSED_SHARE * run)
+    turned = not stab and float((bend * length).sum()) < 0
+    seen = np.abs(bend) if stab else np.where(turned, -bend, bend) * np.ones_like(bend)
+    # A straight edge is the same either way round.
+    tolerance = settings.stab_tolerance_mm if stab else settings.tolerance_mm
+    width, own = shop.width[:, None], shop.own[:, None]
+    edge = edge_along_mm(
+        width, own, np.where(own == 0, np.abs(bend), seen), tolerance, digs=shop.curved[:, None] & (stab or turned)
+    )
+    missed = np.isnan(edge)
+    off = np.where(missed, 0.0, length).astype(float)
+    missed_mm = np.where(missed, length, 0.0).sum(axis=1)
+    dense = np.where(missed, 0.0, off / np.where(missed, 1.0, edge))
+    starts = np.concatenate([[0], np.cumsum(sizes)[:-1]]).astype(int)
+    sums = np.add.reduceat(dense, starts, axis=1)
+    drawn = np.ceil(np.add.reduceat(np.where(missed, length, 0.0), starts, axis=1) / DRAWN_MM - 1e-9)
+    once = (
+        np.where(sums > 1e-12, np.maximum(1, np.ceil((sums - settings.overlap) / (1 - settings.overlap) - 1e-9)), 0)
+        + drawn
+    )
+    placements = np.maximum(1, once).sum(axis=1)
+    passes = np.maximum(1, np.ceil(depth / shop.pass_mm[:, None] - 1e-9))
+    weights = np.where(missed, length / DRAWN_MM, dense) + 1e-12
+    times = (weights * passes).sum(axis=1) / weights.sum(axis=1)
+    mean_depth = (weights * depth).sum(axis=1) / weights.sum(axis=1)
+    all_settings = np.ceil(placements * times - 1e-6)
+    seconds = seconds_of(cut, placements * times, placements * mean_depth, missed_mm, shop.hardness_lbf, shop.rates)
+    facets = np.where(~missed & (np.abs(bend) > CURVED), dense, 0.0).sum(axis=1) / (1 - settings.overlap)
+    poor = settings.drawn_s_per_mm * np.maximum(missed_mm - may_miss, 0.0) + np.where(
+        shop.straight, settings.facet_s * facets, 0.0
+    )
+    fits = shop.straight | shop.curved
+    fits &= ~shop.curved | (missed_mm <= may_miss)
+    if purpose == "straight":
+        fits &= shop.straight
+    fits &= _room(cut, shop)
+    if stab:
+        fits &= settings.struck_widths * shop.width >= float(depth.max()) - 1e-9
+    least = np.where(missed, np.inf, edge).min(axis=1)
+    apart = np.maximum(seen - own, 0.0) if not (stab or turned) else np.abs(seen - own)
+    outside = np.where(
+        missed | ((seen < own) & ~np.full_like(missed, stab)), 0.0, np.where(missed, 0.0, edge) ** 2 * apart / 8
+    ).max(axis=1)
+    return Options(
+        np.where(fits, seconds, np.inf),
+        poor,
+        placements.astype(np.int64),
+        np.maximum(all_settings, placements).astype(np.int64),
+        np.where(np.isinf(least), np.minimum(1.0, shop.width), np.minimum(least, run)),
+        missed_mm,
+        outside,
+        turned,
+        run,
+    )
+
+
+def _room(cut: Cut, shop: Outfit) -> Flags:
+    """Which edges have room on a cut's lines."""
+    runs = [trace.run_mm for trace in cut.traces]
+    if cut.kind in ("relief", "stop"):
+        room = max(runs) / STOP_ROOM
+    elif cut.kind == "end":
+        room = min(runs) / WALL_ROOM
     else:
-        own = 0.0 if tool.straight else 1 / tool.radius_mm
-        bends = [bend for bend in (piece.least, piece.most) if bend > own]
-    return max((end_gap_mm(choice.edge_mm, tool.radius_mm, _radius(bend)) for bend in bends), default=0.0)
+        room = min((run for run in runs if run >= ROOM_FROM_MM), default=max(runs)) / WALL_ROOM
+    out: Flags = shop.width <= room + 1e-9
+    if not (out & (shop.straight | shop.curved)).any():
+        straight = shop.width[shop.straight]
+        out = shop.straight & (shop.width <= (straight.min() if len(straight) else 0.0) + 1e-9)
+    return out
 
 
-def preferred(found: Sequence[Choice], favour: Mapping[str, int]) -> Choice | None:
-    """The best choice, or one nearly as good with a tool that is in the hand more often; None where there is none.
-
-    favour counts, by the tool's name, the cuts that each is likely to make.
-    """
-    if not found:
-        return None
-    best = found[0]
-    near = [
-        choice
-        for choice in found
-        if choice.cost <= best.cost + SHARED_COSTS and (choice.use == "point") == (best.use == "point")
-    ]
-    return min(near, key=lambda choice: (-favour.get(choice.tool.name, 0), choice.rank))
+def _same(
+    shop: Outfit, seconds: Array, poor: Array, placements: Sequence[int] | NDArray[np.int64], used: float, run: float
+) -> Options:
+    """Options of a cut along which no edge is laid: used is how much of an edge is used at most, run how long it is.
+    [mm]"""
+    counts = np.asarray(placements, dtype=np.int64) * np.ones(len(shop.width), dtype=np.int64)
+    edge = np.minimum(shop.width, max(used, 1e-6))
+    zero = np.zeros(len(shop.width))
+    return Options(seconds, poor, counts, counts, edge, zero, zero, False, run)
 
 
-def _choice(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice | None:
-    if tool.kind == "parting":
-        return None
-    held = _held(tool, piece, settings.tolerance_mm) if tool.kind != "skew" else None
-    if held is not None:
-        edge = min(held.edge_mm, piece.length_mm)
-        if edge >= max(LEAST_SHARE * tool.width_mm, LEAST_MM):
-            use: Use = "whole" if held.whole and edge >= held.edge_mm else "part"
-            count = _settings(piece.length_mm, edge, settings.overlap)
-            turned = not tool.straight and piece.purpose != "stab" and piece.least + piece.most < 0
-            tipped = count if tool.straight and piece.purpose == "stab" and use == "part" else 0
-            return Choice(tool, edge, use, count, turned, tipped=tipped)
-    return _with_point(tool, piece, settings) if tool.straight else None
+def _points(cut: Cut, shop: Outfit) -> Options:
+    """Points are cleaned one by one with the corner of a straight edge, or with any edge at hand where there is
+    none."""
+    count = len(cut.lines)
+    seconds = np.full(len(shop.width), count * shop.rates.tip_s)
+    fits = shop.pointed
+    if not fits.any():
+        fits = shop.straight
+    poor = 0.02 * shop.width
+    return _same(shop, np.where(fits, seconds, np.inf), poor, [count], 1.0, 1.0)
 
 
-def _held(tool: Tool, piece: Piece, tolerance_mm: float) -> Fit | None:
-    """How much of a tool's edge fits, or None where it would dig in at its corners."""
-    bend = (piece.least + piece.most) / 2
-    sign = 1.0 if bend >= 0 else -1.0
-    bends = (sign * piece.least, sign * piece.most)
-    if not tool.straight:
-        digs = piece.purpose == "stab" or bend < 0
-        if piece.purpose == "straight" or (digs and 1 / tool.radius_mm > max(0.0, min(bends))):
-            return None
-    return fit(tool, (_radius(bends[0]), _radius(bends[1])), tolerance_mm)
+def _mark(cut: Cut, shop: Outfit) -> Options:
+    """The mark in the middle of a dot, set with the corner of a straight edge, or of any there is."""
+    fits = shop.straight if shop.straight.any() else shop.curved
+    seconds = seconds_of(
+        cut,
+        np.ones_like(shop.width),
+        cut.depth_mm * np.ones_like(shop.width),
+        0 * shop.width,
+        shop.hardness_lbf,
+        shop.rates,
+    )
+    return _same(shop, np.where(fits, seconds, np.inf), 0.02 * shop.width, [1], 1.0, 1.0)
 
 
-def _radius(bend: float) -> float:
-    return 1 / bend if abs(bend) > NO_BEND else math.inf
+def _floor(cut: Cut, shop: Outfit) -> Options:
+    """An edge pushed along a floor, in lanes where the floor is wider."""
+    wide = 2 * max(math.hypot(*one) for one in cut.across_mm)
+    fits = shop.straight.copy()
+    if not fits.any():
+        fits = np.array([tool.kind == "skew" for tool in shop.roll.tools])
+    room = fits & (shop.width <= wide)
+    if room.any():
+        fits = room
+    elif fits.any():
+        fits = fits & (shop.width <= shop.width[fits].min() + 1e-9)
+    overlap = shop.settings.overlap
+    lanes = np.maximum(1, np.ceil((wide - shop.width) / (shop.width * (1 - overlap)) - 1e-9) + 1)
+    pushes = max(1, math.ceil(cut.length_mm / PUSH_MM))
+    seconds = seconds_of(cut, lanes * pushes, np.zeros_like(lanes), np.zeros_like(lanes), shop.hardness_lbf, shop.rates)
+    return _same(
+        shop, np.where(fits, seconds, np.inf), np.zeros_like(lanes), (lanes * pushes).astype(np.int64), wide, math.inf
+    )
 
 
-def _with_point(tool: Tool, piece: Piece, settings: BenchSettings) -> Choice:
-    """The corner of a straight edge, drawn along: it follows any curve a little at a time."""
-    tight = max(abs(piece.least), abs(piece.most))
-    edge = min(fit(tool, (_radius(tight),) * 2, settings.tolerance_mm).edge_mm, piece.length_mm, LEAST_MM)
-    return Choice(tool, edge, "point", max(1, math.ceil(piece.length_mm / POINT_MM)))
-
-
-def _settings(length: float, edge: float, overlap: float) -> int:
-    """How many settings of an edge a line takes, each beginning in the last one's mark."""
-    if length <= edge * (1 + 1e-9):
-        return 1
-    return 1 + math.ceil((length - edge) / (edge * (1 - overlap)) - 1e-9)
+def _relief(cut: Cut, shop: Outfit) -> Options:
+    """A narrow edge driven along the middle to take the wood out, pass by pass."""
+    wide = 2 * max(math.hypot(*one) for one in cut.across_mm)
+    fits = (shop.straight | shop.curved) & (shop.width <= max(RELIEF_ROOM * wide, shop.width.min()))
+    depth = cut.depth_mm
+    passes = np.maximum(1, np.ceil(depth / shop.pass_mm - 1e-9))
+    seconds = seconds_of(cut, passes, passes * 0, passes * 0, shop.hardness_lbf, shop.rates) * wide / shop.width
+    # A gouge takes wood out of a furrow, a chisel only splits it off.
+    poor = np.where(shop.curved, 0.0, 10.0)
+    return _same(shop, np.where(fits, seconds, np.inf), poor, passes.astype(np.int64), wide, math.inf)

@@ -19,16 +19,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from stopcut.bench.choose import Choice
 from stopcut.bench.grain import with_grain
-from stopcut.bench.letter import Letter, held
+from stopcut.bench.letter import Letter
 from stopcut.bench.paths import Array, along, evenly
-from stopcut.bench.plan import Cut, Stroke
-from stopcut.bench.techniques import flooring
+from stopcut.bench.plan import Cut, CutLine, Stroke
 from stopcut.bench.walls import Walls
 from stopcut.groove.level import deeper, together
 from stopcut.groove.surface import Groove
-from stopcut.shop.tools import Tool
 
 __all__ = ["floor_cuts", "floor_of", "floor_swept"]
 
@@ -45,8 +42,6 @@ LEFT_MM2: Final = 6.0
 """And what a strip leaves that is no larger is reached from it with the corner of the edge. [mm²] Our choice."""
 LEFT_OVER: Final = 3
 """Times that what is left of a floor is looked at again. Our choice: a cross has two such rests one after the other."""
-PUSH_MM: Final = 25.0
-"""How far an edge is pushed along a floor in one go. [mm] Our choice."""
 CLOSE_MM: Final = 1e-3
 """What a strip leaves of a floor beside it within this is no floor. [mm] Our choice: rounding."""
 
@@ -207,27 +202,10 @@ def _cut(middle: Array, across: Array, stroke: Stroke | None, letter: Letter) ->
     settings, grain = letter.bench.settings, letter.bench.grain
     flat = letter.groove.flat_bottom_mm or 0.0
     points = np.column_stack([middle, np.full(len(middle), flat)])
-    cut = letter.cut("floor", 0 if stroke is None else stroke.number, None, points)
-    cut = replace(cut, passes=1, slice="either", by_hand=settings.soft_wood and with_grain(points, grain))
-    cut = replace(
-        cut, across_mm=tuple((x, y) for x, y in across.tolist()), floor_area_mm2=float(_strip(middle, across).area)
+    cut = letter.cut("floor", 0 if stroke is None else stroke.number, None, [CutLine(points, "either")], ())
+    return replace(
+        cut,
+        by_hand=settings.soft_wood and with_grain(points, grain),
+        across_mm=tuple((x, y) for x, y in across.tolist()),
+        floor_area_mm2=float(_strip(middle, across).area),
     )
-    wide = 2 * float(np.hypot(*across.T).max())
-    tool = _edge_for(wide, letter)
-    if tool is None:
-        return held(cut, None, "")
-    lanes = max(1, math.ceil((wide - tool.width_mm) / (tool.width_mm * (1 - settings.overlap)) - 1e-9) + 1)
-    pushes = max(1, math.ceil(cut.length_mm / PUSH_MM))
-    edge = min(tool.width_mm, wide)
-    choice = Choice(tool, edge, "whole" if tool.width_mm <= wide else "part", lanes * pushes)
-    return replace(held(cut, choice, flooring(lanes, choice)), axis_deg=0.0)
-
-
-def _edge_for(wide: float, letter: Letter) -> Tool | None:
-    """The widest straight edge that the floor has room for, else the narrowest; one in use before others."""
-    tools = [tool for tool in letter.bench.roll.tools if tool.straight and tool.kind in ("chisel", "fishtail")]
-    tools = tools or [tool for tool in letter.bench.roll.tools if tool.straight and tool.kind == "skew"]
-    room = [tool for tool in tools if tool.width_mm <= wide]
-    if not room:
-        return min(tools, key=lambda tool: (tool.width_mm, tool.name), default=None)
-    return max(room, key=lambda tool: (tool.width_mm, letter.favour.get(tool.name, 0), tool.name))

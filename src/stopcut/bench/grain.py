@@ -18,8 +18,9 @@ from stopcut.bench.plan import Slice
 __all__ = ["EITHER", "WITH_GRAIN_DEG", "Grain", "fibres", "same_way", "sliced", "with_grain"]
 
 Grain = Literal["width", "height"]
-EITHER: Final = 0.05
-"""Below this either way will do. Our choice: within 3° of along or across the fibres."""
+EITHER: Final = 0.1
+"""Below this either way will do. Our choice: within 6° of along or across the fibres, where they slope no more than 1
+in 10."""
 WITH_GRAIN_DEG: Final = 20.0
 """A line that heads within this of the fibres runs with them: it splits wood rather than cuts it. [degrees] Our
 choice."""

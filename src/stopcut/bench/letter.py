@@ -4,42 +4,42 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from stopcut.bench.bends import Bend
-from stopcut.bench.choose import Choice, Piece, Purpose, outside_mm
+from stopcut.bench.choose import Held, Outfit, pass_mm
 from stopcut.bench.grain import Grain
-from stopcut.bench.paths import Array, along, nearest
-from stopcut.bench.plan import Cut, CutKind, LetterKey, Side, Stroke, StrokeKind
+from stopcut.bench.paths import Array, nearest
+from stopcut.bench.plan import Cut, CutKind, CutLine, LetterKey, Side, Stroke, StrokeKind, Trace
 from stopcut.bench.settings import BenchSettings
+from stopcut.bench.techniques import technique_of
 from stopcut.groove.surface import Groove
-from stopcut.shop.tools import Roll, lean
+from stopcut.shop.tools import lean
 
-__all__ = ["AtBench", "Letter", "held", "mean", "piece_of"]
+__all__ = ["AtBench", "Letter", "in_hand"]
 
 
 @dataclass(frozen=True, slots=True)
 class AtBench:
-    """What all cuts of a board have in common."""
+    """What all cuts of a board have in common, whatever the tools. relief_mm is how deep a stroke may be without its
+    middle being relieved first."""
 
-    roll: Roll
     grain: Grain
     settings: BenchSettings
+    relief_mm: float = math.inf
 
 
 @dataclass(frozen=True, slots=True)
 class Letter:
-    """One letter at the bench. favour says how many cuts each tool, by its name, is likely to make in it."""
+    """One letter at the bench: its groove, its strokes by number, and those of them that are no serif."""
 
     groove: Groove
     key: LetterKey
     strokes: Mapping[int, Stroke]
     main: tuple[Stroke, ...]
     bench: AtBench
-    favour: Mapping[str, int] = field(default_factory=dict)
 
     def stroke_at(self, points: Array) -> int:
         """The number of the stroke that most of these points (k, 2 or more) lie nearest to, serifs left out."""
@@ -52,45 +52,52 @@ class Letter:
         """What a stroke is, None for none."""
         return self.strokes[stroke].kind if stroke in self.strokes else None
 
-    def cut(self, kind: CutKind, stroke: int, side: Side | None, points: Array) -> Cut:
+    def cut(
+        self, kind: CutKind, stroke: int, side: Side | None, lines: Sequence[CutLine], traces: Sequence[Trace]
+    ) -> Cut:
         """A cut of this letter, its tool not chosen yet."""
-        length = float(along(points)[-1]) if len(points) > 1 else 0.0
-        depth = float(points[:, 2].max())
+        depth = max(float(line.points[:, 2].max()) for line in lines)
         line, letter = self.key
-        char = self.groove.placed.char
-        passes = max(1, math.ceil(depth / self.bench.settings.pass_mm - 1e-9))
-        kind_of = self.kind_of(stroke)
-        return Cut("", line, letter, char, stroke, kind_of, kind, None, "", side, points, length, depth, passes=passes)
+        char, called = self.groove.placed.char, self.kind_of(stroke)
+        cut = Cut("", line, letter, char, stroke, called, kind, side, tuple(lines), tuple(traces), depth)
+        return replace(cut, bend=_mean(traces))
 
 
-def held(
-    cut: Cut, choice: Choice | None, technique: str, piece: Piece | None = None, wall_deg: float | None = None
-) -> Cut:
-    """A cut with its tool in hand; wall_deg for a wall, None for what is stabbed upright."""
-    if piece is not None:
-        cut = replace(cut, bends=(piece.least, piece.most))
-    if choice is None:
+def _mean(traces: Sequence[Trace]) -> float:
+    """The mean curvature. [1/mm]"""
+    run = sum(trace.run_mm for trace in traces)
+    return sum(float((trace.bend * trace.length).sum()) for trace in traces) / run if run > 0 else 0.0
+
+
+def in_hand(cut: Cut, like: Cut, held: Held | None, seconds: float, wall_deg: float, shop: Outfit) -> Cut:
+    """A cut with its tool in hand, held and moved as for the one of its shape that it is like; wall_deg is the wall's
+    angle from the face."""
+    if held is None:
         return replace(cut, technique="nothing in the roll fits")
-    axis = 90.0 if wall_deg is None else lean(choice.tool, wall_deg).axis_deg
+    axis = 90.0
+    if cut.kind == "floor":
+        axis = 0.0
+    elif cut.kind in ("wall", "serif", "corner"):
+        axis = lean(held.tool, wall_deg).axis_deg
     return replace(
         cut,
-        tool=choice.tool,
-        technique=technique,
-        placements=choice.placements,
-        edge_mm=choice.edge_mm,
-        use=choice.use,
-        outside_mm=0.0 if piece is None else outside_mm(choice, piece),
+        tool=held.tool,
+        technique=technique_of(replace(like, by_hand=cut.by_hand), held),
+        placements=held.placements,
+        settings=held.settings,
+        passes=_passes(like, held, shop),
+        edge_mm=held.edge_mm,
+        use=held.use,
+        missed_mm=held.missed_mm,
+        outside_mm=held.outside_mm,
         axis_deg=axis,
+        seconds=seconds,
     )
 
 
-def piece_of(bend: Bend, length: Array, purpose: Purpose) -> Piece:
-    """What an edge has to follow over some steps of a line, whose lengths are given. [mm]"""
-    # Rounded, so that the same letter elsewhere on the board asks for the same tools.
-    run = round(float(length[bend.first : bend.last].sum()), 4)
-    return Piece(run, round(bend.least, 6), round(bend.most, 6), purpose)
-
-
-def mean(bend: Array, length: Array, first: int, last: int) -> float:
-    """The mean curvature over some steps of a line. [1/mm]"""
-    return float(np.average(bend[first:last], weights=length[first:last]))
+def _passes(cut: Cut, held: Held, shop: Outfit) -> tuple[float, ...]:
+    """How deep each pass goes at the deepest place; none where one does it. [mm]"""
+    if cut.kind in ("corner", "floor"):
+        return ()
+    count = math.ceil(cut.depth_mm / pass_mm(held.tool, shop.hardness_lbf, shop.settings, shop.rates) - 1e-9)
+    return tuple(float(deep) for deep in np.linspace(0, cut.depth_mm, count + 1)[1:]) if count > 1 else ()

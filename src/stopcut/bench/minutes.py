@@ -17,6 +17,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from stopcut.bench.paths import Array
 from stopcut.bench.plan import Cut, LetterKey
 from stopcut.shop.rates import PUBLISHED_RATES, WHY_RATES, Logged, Rates, Skill
 
@@ -31,8 +32,10 @@ __all__ = [
     "believed",
     "cut_minutes",
     "estimate",
+    "harder",
     "letter_minutes",
     "logged_pace",
+    "seconds_of",
 ]
 
 TENTH: Final = 1.2816
@@ -82,26 +85,38 @@ def logged_pace(before: Pace, letters: Iterable[Logged], rates: Rates = PUBLISHE
     return Pace(mean, math.sqrt(1 / whole), before.letters + len(ratios))
 
 
-def cut_minutes(cut: Cut, hardness_lbf: float | None, rates: Rates = PUBLISHED_RATES) -> float:
-    """One cut at pace 1, its tool in the hand already. [minutes]
+def harder(hardness_lbf: float | None, rates: Rates = PUBLISHED_RATES) -> float:
+    """How many times as long cutting takes in a wood as in the one that the rates are for.
 
-    hardness_lbf is the wood's side hardness at 12 % moisture, None where it is not known.
+    hardness_lbf is the wood's side hardness at 12 % moisture, None where it is not known. [pound-force]
     """
-    harder: float = ((hardness_lbf or rates.unknown_lbf) / rates.hardness_lbf) ** rates.hardness_power
-    settings = cut.placements * cut.passes
+    return float(((hardness_lbf or rates.unknown_lbf) / rates.hardness_lbf) ** rates.hardness_power)
+
+
+def seconds_of(
+    cut: Cut, settings: Array, deep: Array, missed_mm: Array, hardness_lbf: float | None, rates: Rates = PUBLISHED_RATES
+) -> Array:
+    """How long a cut takes at pace 1, its tool in the hand already, for each of some tools (t,). [s]
+
+    settings (t,) counts settings of the edge in all passes, deep (t,) the sum of the depths that they go down to [mm],
+    missed_mm (t,) is what is drawn with the edge's corner [mm].
+    """
+    slower = harder(hardness_lbf, rates)
+    drawn: Array = missed_mm * rates.point_s_per_mm * slower
+    if cut.kind == "relief":
+        return settings * cut.length_mm * rates.relief_s_per_mm * slower
     if cut.kind in ("stop", "end"):
-        seconds = settings * rates.stab_s + cut.placements * cut.depth_mm * rates.stab_s_per_mm * harder
-    else:
-        pared = cut.wall_area_mm2 / rates.mm2_per_min + cut.floor_area_mm2 / rates.floor_mm2_per_min
-        seconds = settings * rates.pare_s + 60.0 * pared * harder
-    if cut.use == "point":
-        seconds += cut.length_mm * rates.point_s_per_mm * harder
-    return seconds / 60.0 * (1 + rates.rest)
+        return settings * rates.stab_s + deep * rates.stab_s_per_mm * slower + drawn
+    pared = cut.wall_area_mm2 / rates.mm2_per_min + cut.floor_area_mm2 / rates.floor_mm2_per_min
+    return settings * rates.pare_s + deep * rates.pare_s_per_mm * slower + 60.0 * pared * slower + drawn
 
 
-def letter_minutes(
-    cuts: Sequence[Cut], hardness_lbf: float | None, rates: Rates = PUBLISHED_RATES
-) -> dict[LetterKey, float]:
+def cut_minutes(cut: Cut, rates: Rates = PUBLISHED_RATES) -> float:
+    """One cut with its tool at pace 1, looking and stropping included. [minutes]"""
+    return cut.seconds / 60.0 * (1 + rates.rest)
+
+
+def letter_minutes(cuts: Sequence[Cut], rates: Rates = PUBLISHED_RATES) -> dict[LetterKey, float]:
     """Every letter's minutes at pace 1, for cuts in working order.
 
     A pick-up goes to the letter that the tool is picked up for.
@@ -109,7 +124,7 @@ def letter_minutes(
     out = {cut.key: rates.letter_s / 60.0 * (1 + rates.rest) for cut in cuts}
     held = ""
     for cut in cuts:
-        out[cut.key] += cut_minutes(cut, hardness_lbf, rates)
+        out[cut.key] += cut_minutes(cut, rates)
         if cut.tool is not None and cut.tool.name != held:
             held = cut.tool.name
             out[cut.key] += rates.pick_up_s / 60.0 * (1 + rates.rest)

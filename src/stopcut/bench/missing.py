@@ -6,14 +6,16 @@ tried are of usual widths and shapes (common practice), not a maker's.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from stopcut.bench.choose import Piece, choices
+import numpy as np
+
+from stopcut.bench.choose import Outfit, options
 from stopcut.bench.plan import Cut
 from stopcut.bench.settings import PUBLISHED_BENCH, BenchSettings
+from stopcut.shop.rates import PUBLISHED_RATES
 from stopcut.shop.tools import Roll, Tool
 
 __all__ = ["USUAL", "Advice", "advice", "badly_served"]
@@ -22,6 +24,8 @@ WIDTHS_MM: Final = (2, 3, 4, 5, 6, 8, 10, 12, 14, 16, 20, 25)
 """Usual widths of edges. [mm] Common practice."""
 SHAPES: Final = (0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0)
 """Radius over width of usual sweeps, from half a circle to nearly flat. Our choice of steps: makers differ."""
+POINT_SHARE: Final = 0.5
+"""A cut of which more is drawn with the corner of an edge is not served. Our choice."""
 USUAL: Final[tuple[Tool, ...]] = (
     *(Tool(f"chisel {width}", "chisel", width, measured=False) for width in WIDTHS_MM),
     *(
@@ -43,28 +47,25 @@ class Advice:
 
 
 def badly_served(cuts: Sequence[Cut]) -> tuple[Cut, ...]:
-    """The cuts that no edge of the roll fits; tips are cleaned with a point anyhow, and dots begin with one."""
+    """The cuts that no edge of the roll fits; points are cleaned with a corner anyhow, and dots begin with one."""
     return tuple(
-        cut for cut in cuts if cut.kind != "corner" and cut.length_mm > 0 and (cut.tool is None or cut.use == "point")
+        cut
+        for cut in cuts
+        if cut.kind not in ("corner", "floor") and cut.length_mm > 0 and (cut.tool is None or cut.use == "point")
     )
 
 
 def advice(cuts: Sequence[Cut], settings: BenchSettings = PUBLISHED_BENCH) -> Advice | None:
     """The one tool that would help most; None where all is well served or no usual tool helps."""
     wanting = badly_served(cuts)
-    best: Advice | None = None
-    for tool in USUAL:
-        helped = tuple(cut.id for cut in wanting if _serves(tool, cut, settings))
-        if helped and (best is None or len(helped) > best.helps):
-            best = Advice(tool, len(helped), helped)
-    return best
-
-
-def _serves(tool: Tool, cut: Cut, settings: BenchSettings) -> bool:
-    stabbed = cut.kind in ("stop", "end")
-    straight = cut.kind == "serif" and settings.serifs == "straight"
-    piece = Piece(cut.length_mm, *cut.bends, "stab" if stabbed else "straight" if straight else "wall")
-    if math.isclose(piece.length_mm, 0.0):
-        return False
-    found = choices(piece, Roll((tool,)), settings)
-    return bool(found) and found[0].use != "point"
+    if not wanting:
+        return None
+    shop = Outfit(Roll(USUAL), settings, PUBLISHED_RATES, PUBLISHED_RATES.hardness_lbf)
+    helped: list[list[str]] = [[] for _ in USUAL]
+    for cut in wanting:
+        found = options(cut, shop)
+        run = max(found.run_mm, 1e-9)
+        for n in np.flatnonzero(np.isfinite(found.seconds) & (found.missed_mm <= POINT_SHARE * run)).tolist():
+            helped[n].append(cut.id)
+    best = max(range(len(USUAL)), key=lambda n: (len(helped[n]), -n))
+    return Advice(USUAL[best], len(helped[best]), tuple(helped[best])) if helped[best] else None

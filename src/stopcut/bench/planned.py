@@ -20,9 +20,10 @@ from stopcut.bench.minutes import (
     letter_minutes,
     logged_pace,
 )
-from stopcut.bench.order import WAYS, Way, Words, pick_ups, working_order
+from stopcut.bench.order import WAYS, Way, Within, Words, pick_ups, working_order
 from stopcut.bench.plan import Cut, LetterKey, Stroke
 from stopcut.bench.settings import PUBLISHED_BENCH, BenchSettings
+from stopcut.bench.steps import Step, steps_of
 from stopcut.bench.strokes import Overrule
 from stopcut.bench.totals import Covered, covered
 from stopcut.bench.turns import Turn
@@ -53,8 +54,10 @@ class Plan:
 
     pace is what is believed of the carver's pace, timed letters taken in; untimed are the board's minutes without them
     (None where none were timed); reckoned are each letter's minutes at pace 1, what a timed letter is held against.
-    strokes are the letters' with their numbers and names, turns the spots where
-    the way to slice changes; findings say which names of strokes in the job name none.
+    steps are the cuts' in the same order. strokes are the letters' with their numbers and names, turns the spots where
+    the way to slice changes; findings say which names of strokes in the job name none, and which fixed tools are not in
+    the roll. saves is the one tool more that would save most, and how many minutes at the carver's pace; None where
+    none would. within says whether strokes are cut whole.
     """
 
     order: Way
@@ -72,6 +75,9 @@ class Plan:
     strokes: tuple[Stroke, ...] = ()
     turns: tuple[Turn, ...] = ()
     findings: tuple[Finding, ...] = ()
+    steps: tuple[Step, ...] = ()
+    saves: tuple[Tool, float] | None = None
+    within: Within = "strokes"
 
     @property
     def letters(self) -> tuple[LetterKey, ...]:
@@ -86,7 +92,9 @@ def planned(
     settings: BenchSettings = PUBLISHED_BENCH,
     *,
     order: Way = "middle",
+    within: Within = "strokes",
     words: Words | None = None,
+    only: Sequence[str] | None = None,
     overrule: Overrule | None = None,
     hardness_lbf: float | None = None,
     skill: Skill = "practised",
@@ -95,32 +103,50 @@ def planned(
 ) -> Plan:
     """The plan of a board's grooves with a roll (the published one if none is given).
 
-    words says which word of its line each letter is in, where the middle way is to go word by word. hardness_lbf is the
-    wood's side hardness at 12 % moisture, None where it is not known; logged letters correct the minutes.
+    words says which word of its line each letter is in, where the middle way is to go word by word. only are the names
+    of tools that the carver has fixed upon, None to have the smallest set found that does the board well. hardness_lbf
+    is the wood's side hardness at 12 % moisture, None where it is not known; logged letters correct the minutes.
     """
-    bench = worked(grooves, roll if roll is not None else published_roll(), grain, settings, overrule)
-    found = bench.cuts
-    ways = {way: working_order(found, way, words) for way in WAYS}
+    tools = roll if roll is not None else published_roll()
+    hardness = rates.unknown_lbf if hardness_lbf is None else hardness_lbf
+    bench = worked(grooves, tools, grain, settings, overrule, rates=rates, hardness_lbf=hardness, only=only)
+    ways = {way: working_order(bench.cuts, way, words, within) for way in WAYS}
     cuts = ways[order]
     before = believed(skill, rates)
     pace = logged_pace(before, logged, rates)
-    reckoned = letter_minutes(cuts, hardness_lbf, rates)
+    reckoned = letter_minutes(cuts, rates)
+    each = tuple(pace.likely * cut_minutes(cut, rates) for cut in cuts)
+    saves = None if bench.saves is None else (bench.saves[0], pace.likely * bench.saves[1] / 60.0 * (1 + rates.rest))
     return Plan(
         order=order,
         cuts=cuts,
         pick_ups={way: pick_ups(ordered) for way, ordered in ways.items()},
         minutes=estimate(reckoned.values(), pace, rates),
         letter_minutes={key: pace.likely * minutes for key, minutes in reckoned.items()},
-        cut_minutes=tuple(pace.likely * cut_minutes(cut, hardness_lbf, rates) for cut in cuts),
+        cut_minutes=each,
         tools=_tools(cuts),
-        covered=covered(grooves, found),
+        covered=covered(grooves, bench.cuts),
         without=sum(cut.tool is None for cut in cuts),
         pace=pace,
         untimed=estimate(reckoned.values(), before, rates) if pace.letters else None,
         reckoned=reckoned,
         strokes=bench.strokes,
         turns=bench.turns,
-        findings=_nameless(overrule or {}, grooves, bench.strokes),
+        findings=(*_nameless(overrule or {}, grooves, bench.strokes), *_not_there(only or (), tools)),
+        steps=steps_of(cuts, each),
+        saves=saves,
+        within=within,
+    )
+
+
+def _not_there(only: Sequence[str], roll: Roll) -> tuple[Finding, ...]:
+    """What to say of tools that were fixed upon and are not in the roll."""
+    known = {tool.name.casefold() for tool in roll.tools}
+    names = ", ".join(tool.name for tool in roll.tools)
+    return tuple(
+        Finding("no-such-tool", Severity.LOOK, f"There is no '{name}' in the roll.", f"The roll has: {names}.", Where())
+        for name in only
+        if name.casefold() not in known
     )
 
 

@@ -1,81 +1,136 @@
-"""What must be done before what, within a letter, and an order that keeps to it.
+"""The order within a letter, as it is taught, and what must be done before what.
 
-1. A stop cut before the end cuts and the walls of its stroke.
-2. End cuts before the walls of their stroke, or after them, as the carver likes; before them always where the stroke
-   runs with the grain, and so is its end wall: what is stopped across the fibres cannot break out.
-3. Stop cuts across the grain before walls with it.
-4. Stems and diagonals before bars, bowls and the rest; these before serifs, and serifs before tips.
-5. Walls at an acute point of wood after the others of their kind: weak short grain keeps what holds it to the last.
-6. The floor of a flat bottom after all walls, serifs and tips: it is pared to where they meet it.
+A stroke is cut whole: its middle relieved where it is deep, its stop cut, its ends rolled out, its walls, its end
+facets. Strokes of one kind are cut together as a block, the uprights of an H, the bars of an E: first stems, then
+diagonals, legs and tails, bowls and arcs, bars. Serifs come after all strokes, then the points, and the floor of a flat
+bottom last. A stroke that runs with the fibres comes after those that cross them, and its end facets before its walls:
+what is stopped across the fibres cannot break out. Walls at an acute point of wood come after the others of their
+block: weak short grain keeps what holds it to the last. All are common practice.
 
-All are common practice. Every cut has a rank, and only what ranks lower may be wanted before it, so that no two cuts
-ever wait for each other.
+That is the order as taught. What must be done before what is less, and is told by `needs`: every stab of a stroke
+before its walls, its walls before its serifs, everything before the points, and these before the floor.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Final
+from typing import Final, Literal, NamedTuple
 
 from stopcut.bench.grain import Grain, with_grain
-from stopcut.bench.plan import Cut, CutKind, Stroke, StrokeKind
+from stopcut.bench.plan import Cut, Stroke, StrokeKind
 from stopcut.bench.settings import BenchSettings
 
-__all__ = ["in_order"]
+__all__ = ["PHASES", "Phase", "Place", "in_order", "place_of"]
 
-FIRST: Final[tuple[StrokeKind, ...]] = ("stem", "diagonal")
-LAST: Final[tuple[CutKind, ...]] = ("serif", "corner", "floor")
-Rank = tuple[int, int, int]
-END_WALL: Final = 2  # the first of a rank: see _rank
+Phase = Literal[
+    "relief", "stop", "end", "first facet", "wall", "careful wall", "facet", "late end", "serif", "point", "floor"
+]
+PHASES: Final[tuple[Phase, ...]] = (
+    "relief",
+    "stop",
+    "end",
+    "first facet",
+    "wall",
+    "careful wall",
+    "late end",
+    "facet",
+    "serif",
+    "point",
+    "floor",
+)
+BLOCKS: Final[Mapping[StrokeKind, int]] = {
+    "stem": 0,
+    "diagonal": 1,
+    "leg": 1,
+    "tail": 1,
+    "bowl": 2,
+    "arc": 2,
+    "bar": 3,
+    "hairline": 3,
+    "serif": 4,
+}
+NO_STROKE: Final = 2
+"""The block of what belongs to no stroke: an ornament's, a dot's."""
+SERIFS, POINTS, FLOOR = 10, 11, 12
+WITH_GRAIN: Final = 5
+"""Blocks of strokes that run with the fibres come after the others."""
+
+
+class Place(NamedTuple):
+    """Where a cut stands in its letter's order: its block's number, then its phase's in PHASES."""
+
+    block: int
+    phase: int
+
+    @property
+    def phase_name(self) -> Phase:
+        """The phase in words."""
+        return PHASES[self.phase]
+
+
+def place_of(cut: Cut, grain: Grain, settings: BenchSettings, strokes: Mapping[int, Stroke]) -> Place:
+    """Where a cut stands in the order as it is taught; strokes are its letter's by number."""
+    if cut.kind == "corner":
+        return Place(POINTS, PHASES.index("point"))
+    if cut.kind == "floor":
+        return Place(FLOOR, PHASES.index("floor"))
+    if cut.kind == "serif":
+        return Place(SERIFS, PHASES.index("serif"))
+    stroke = strokes.get(cut.stroke)
+    along = stroke is not None and _runs_along(stroke, grain)
+    block = (NO_STROKE if stroke is None else BLOCKS[stroke.kind]) + (WITH_GRAIN if along else 0)
+    return Place(block, PHASES.index(_phase(cut, settings, along=along)))
+
+
+def _runs_along(stroke: Stroke, grain: Grain) -> bool:
+    """Whether a stroke runs with the fibres from end to end, however it bends in between."""
+    if stroke.kind in ("bowl", "arc") or len(stroke.points) < 2:
+        return False
+    return with_grain(stroke.points[[0, -1]], grain)
+
+
+def _phase(cut: Cut, settings: BenchSettings, *, along: bool) -> Phase:
+    if cut.kind in ("relief", "stop"):
+        return "relief" if cut.kind == "relief" else "stop"
+    if cut.kind == "end":
+        return "late end" if settings.end_cuts == "after" and not along else "end"
+    if cut.side is None:
+        return "first facet" if along else "facet"
+    return "careful wall" if cut.cautions else "wall"
 
 
 def in_order(found: Sequence[Cut], grain: Grain, settings: BenchSettings, strokes: Mapping[int, Stroke]) -> list[Cut]:
-    """A letter's cuts numbered in an order that keeps the rules, each with the ids of those before it."""
-    along_grain = {number for number, stroke in strokes.items() if with_grain(stroke.points, grain)}
-    ranks = [_rank(cut, settings, along_grain) for cut in found]
-    order = sorted(range(len(found)), key=lambda n: (ranks[n], found[n].stroke, n))
+    """A letter's cuts numbered in the order as it is taught, each with the ids of those that must be done before it."""
+    places = [place_of(cut, grain, settings, strokes) for cut in found]
+    order = sorted(range(len(found)), key=lambda n: (places[n], found[n].stroke, n))
     cuts = [replace(found[n], id=f"{found[n].line}.{found[n].letter}.{number}") for number, n in enumerate(order, 1)]
-    ranks = [ranks[n] for n in order]
-    stops = [cut for cut in cuts if cut.kind == "stop" and len(cut.points) > 1]
-    across = {cut.id for cut in stops if not with_grain(cut.points, grain)}
-    out: list[Cut] = []
-    for cut, rank in zip(cuts, ranks, strict=True):
-        before = [
-            other.id
-            for other, other_rank in zip(cuts, ranks, strict=True)
-            if other_rank < rank and _wants(cut, rank, other, other_rank, across, along_grain)
-        ]
-        out.append(replace(cut, after=tuple(before)))
-    return out
+    placed = list(zip(cuts, [places[n] for n in order], strict=True))
+    return [
+        replace(
+            cut,
+            place=place,
+            after=tuple(other.id for other, theirs in placed if theirs < place and needs(cut, place, other, theirs)),
+        )
+        for cut, place in placed
+    ]
 
 
-def _rank(cut: Cut, settings: BenchSettings, along_grain: set[int]) -> Rank:
-    """Stop cuts, end cuts, end walls of strokes with the grain, other walls, serifs, tips, floors; then by kind of
-    stroke."""
-    main = 0 if cut.stroke_kind in FIRST else 1
-    if cut.kind == "stop":
-        return 0, main, 0
-    if cut.kind == "end":
-        late = settings.end_cuts == "after" and cut.stroke not in along_grain
-        return (4 if late else 1), main, 0
-    if cut.kind == "wall":
-        first = cut.side is None and cut.stroke in along_grain
-        return (END_WALL if first else 3), main, 0 if first else int(bool(cut.cautions))
-    return {"serif": 5, "corner": 6}.get(cut.kind, 7), 0, int(bool(cut.cautions))
-
-
-def _wants(cut: Cut, rank: Rank, other: Cut, other_rank: Rank, across: Set[str], along_grain: Set[int]) -> bool:
-    """Whether other, which ranks lower, has to be done before cut. across has the stop cuts that cross the fibres."""
-    same = cut.stroke == other.stroke
-    if other.kind == "stop":
-        if cut.kind == "stop":
-            return other_rank < rank
-        return same or (other.id in across and cut.kind == "wall" and cut.stroke in along_grain)
-    if other.kind == "end":
-        return same or cut.kind in LAST
-    if cut.kind == "end":
-        return same
-    if other_rank[0] == END_WALL:
-        return same or cut.kind in LAST or other_rank[1] < rank[1]
-    return True
+def needs(cut: Cut, place: Place, other: Cut, theirs: Place) -> bool:
+    """Whether other, which comes earlier as it is taught, has to be done before cut."""
+    phase, before = place.phase_name, theirs.phase_name
+    if phase == "floor":
+        return before != "floor"
+    if phase == "point":
+        return before != "point"
+    if phase == "serif":
+        return cut.stroke == other.stroke
+    if cut.stroke != other.stroke:
+        return phase == "careful wall" and before == "wall" and place.block == theirs.block
+    if before in ("relief", "stop", "first facet"):
+        return True
+    if before == "end":
+        return phase in ("wall", "careful wall", "facet", "first facet")
+    if before in ("wall", "careful wall"):
+        return phase in ("careful wall", "late end")
+    return False

@@ -1,4 +1,4 @@
-"""A letter's strokes, named as a carver names them: stem, bar, diagonal, bowl, arc, hairline, serif.
+"""A letter's strokes, named as a carver names them: stem, bar, diagonal, leg, tail, bowl, arc, hairline, serif.
 
 They are read off the centre lines:
 
@@ -9,7 +9,9 @@ They are read off the centre lines:
    BOWL_DEG or more is a bowl, else an arc. A straight part between two bends that go opposite ways is an arc too: the
    spine of an S.
 5. A straight stroke much thinner than the letter's thickest is a hairline.
-6. Two or more corner lines from one end of a stroke, spread wider than SERIF_SPREAD, are a serif.
+6. A sloping stroke that swings at its ends is one stroke; going down to the right it is the leg of an R or a K. What a
+   Q has beside its bowl is its tail.
+7. Two or more corner lines from one end of a stroke, spread wider than SERIF_SPREAD, are a serif.
 
 How many degrees and half-widths is our choice, from trials on A to Z of three faces. Names can be wrong (a tail, a W
 of crossing strokes), so every one may be overruled.
@@ -18,6 +20,7 @@ of crossing strokes), so every one may be overruled.
 from __future__ import annotations
 
 import math
+import unicodedata
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -68,11 +71,13 @@ def strokes_of(groove: Groove, key: LetterKey, overrule: Overrule | None = None)
     parts = [
         replace(part, line=number)
         for number, line in enumerate(_without_stubs(lines))
-        for part in parts_of(line.points, line.half_width_mm)
+        for part in _swung(parts_of(line.points, line.half_width_mm), groove.placed.turn_deg)
     ]
     parts = _without_scraps(_carried_on(_without_scraps(parts)))
     thickest = max((part.half_width for part in parts), default=0.0)
     kinds = [_kind(part, parts, groove.placed.turn_deg, thickest) for part in parts]
+    char, turn = groove.placed.char, groove.placed.turn_deg
+    kinds = [_called(kind, part, kinds, char, turn) for kind, part in zip(kinds, parts, strict=True)]
     shapes = [(kind, part.points, part.widths) for kind, part in zip(kinds, parts, strict=True)]
     shapes += [("serif", *serif) for serif in _serifs(groove, parts)]
     renamed = overrule or {}
@@ -93,6 +98,29 @@ def _without_stubs(lines: list[GrooveLine]) -> list[GrooveLine]:
         if not joined or along(line.points)[-1] >= STUB * width:
             kept.append(line)
     return kept or lines
+
+
+def _swung(parts: list[Part], turn_deg: float) -> list[Part]:
+    """Rule 6: one line's parts in a row, a sloping straight one with the slight curves that lead into and out of it."""
+    out = list(parts)
+    n = 0
+    while n < len(out) - 1:
+        one, other = out[n], out[n + 1]
+        straight, curve = (one, other) if one.straight else (other, one)
+        slant = _slant(straight, turn_deg)
+        slopes = min(slant, 180.0 - slant) > UPRIGHT_DEG and abs(slant - 90.0) > UPRIGHT_DEG
+        if straight.straight and not curve.straight and slopes and abs(curve.turned_deg) < BOWL_DEG:
+            out[n : n + 2] = [replace(one.and_then(other), straight=True)]
+            n = 0
+        else:
+            n += 1
+    return out
+
+
+def _slant(part: Part, turn_deg: float) -> float:
+    """How a part slopes on the letter, 0 to 180: 90 is upright. [degrees]"""
+    chord = part.points[-1] - part.points[0]
+    return (math.degrees(math.atan2(float(chord[1]), float(chord[0]))) - turn_deg) % 180.0
 
 
 def _without_scraps(parts: list[Part]) -> list[Part]:
@@ -159,13 +187,26 @@ def _kind(part: Part, parts: list[Part], turn_deg: float, thickest: float) -> St
         return "bowl" if abs(turned) >= BOWL_DEG or closed(part.points) else "arc"
     if part.half_width < HAIRLINE * thickest:
         return "hairline"
-    chord = part.points[-1] - part.points[0]
-    slant = (math.degrees(math.atan2(float(chord[1]), float(chord[0]))) - turn_deg) % 180.0
+    slant = _slant(part, turn_deg)
     if abs(slant - 90.0) <= UPRIGHT_DEG:
         return "stem"
     if min(slant, 180.0 - slant) <= UPRIGHT_DEG:
         return "bar"
     return "arc" if _is_spine(part, parts) else "diagonal"
+
+
+WITH_LEG: Final = frozenset("RKk")
+WITH_TAIL: Final = frozenset("Q")
+
+
+def _called(kind: StrokeKind, part: Part, kinds: list[StrokeKind], char: str, turn_deg: float) -> StrokeKind:
+    """Rule 6: a letter's leg or tail by its own name."""
+    base = unicodedata.normalize("NFD", char)[:1]
+    if base in WITH_LEG and kind in ("diagonal", "arc") and _slant(part, turn_deg) > 90.0 + UPRIGHT_DEG:
+        return "leg"
+    if base in WITH_TAIL and kind not in ("bowl", "serif") and "bowl" in kinds:
+        return "tail"
+    return kind
 
 
 def _is_spine(part: Part, parts: list[Part]) -> bool:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
-from typing import Literal
 
-from stopcut.bench.choose import Choice
+from stopcut.bench.choose import PUSH_MM, Held
 from stopcut.bench.plan import Cut
 from stopcut.bench.walls import Walls
 
-__all__ = ["acute_caution", "cleaning", "flooring", "paring", "stabbing"]
+__all__ = ["acute_caution", "technique_of"]
 
 ACUTE = (
     "An acute point of wood stands at its {place}: stop short of it and finish lightly with a narrow edge, "
@@ -17,68 +17,73 @@ ACUTE = (
 )
 BLUNT_MM = 2.0
 """A point of wood cut off over no more than this is as weak as a sharp one. [mm] Our choice."""
+TIPPED = 0.98
+"""Where less than this share of the edge is used somewhere, the card says so. Our choice: the rest is the rounding of
+the corners."""
 CURVED = 0.003
 """A wall that bends less than this is straight: an edge of 20 mm leaves no more than 0.15 mm. [1/mm]"""
 
 
-def stabbing(kind: Literal["stop", "end"], choice: Choice | None, *, by_hand: bool, light: bool) -> str:
-    """How a line is stabbed."""
-    if choice is None:
-        return ""
-    force = "pressed by hand" if by_hand else "struck lightly" if light else "struck"
-    if choice.use == "point":
+def technique_of(cut: Cut, held: Held) -> str:
+    """How a cut's tool is held and moved."""
+    if cut.kind == "relief":
+        return "driven along the middle, the wood taken out"
+    if cut.kind in ("stop", "end"):
+        return _stabbing(cut, held)
+    if cut.kind == "corner":
+        return "cleaned out with the point"
+    if cut.kind == "floor":
+        return _flooring(cut, held)
+    return _paring(cut, held)
+
+
+def _stabbing(cut: Cut, held: Held) -> str:
+    if len(cut.points) == 1:
+        return "set the corner of the edge in the middle, and turn"
+    if held.use == "point":
         return "drawn along with the corner of the edge"
-    if kind == "end":
-        held = "corner at the bottom, rolled out to the surface"
-    elif choice.use == "part" and not choice.tool.straight:
-        held = "upright, tipped and twisted round the curve"
-    elif choice.use == "part" and choice.eased:
-        held = "upright, less of the edge round a bend"
-    elif choice.use == "part":
-        held = "upright, tipped on its corner"
-    else:
-        held = "upright"
-    return f"{held}, {force}"
+    force = "pressed by hand" if cut.by_hand else "struck"
+    if cut.kind == "end":
+        return f"corner at the bottom, rolled out to the surface, {force}"
+    eased = held.edge_mm < TIPPED * min(held.tool.width_mm, cut.length_mm)
+    if not eased:
+        return f"upright, {force}"
+    return f"upright, {'less of the edge' if held.tool.straight else 'tipped and twisted'} round the bend, {force}"
 
 
-def paring(cut: Cut, choice: Choice | None, *, end: bool) -> str:
-    """How a wall is pared."""
-    if choice is None:
-        return ""
-    down = "across the end" if end else "from the line down to the stop cut"
-    if choice.use == "point":
+def _paring(cut: Cut, held: Held) -> str:
+    down = "across the end" if cut.side is None and cut.kind == "wall" else "from the line down to the stop cut"
+    if held.use == "point":
         return f"point drawn along, {down}"
-    if choice.tool.straight:
+    eased = held.edge_mm < TIPPED * min(held.tool.width_mm, cut.length_mm)
+    if held.tool.straight:
         facets = ", a facet at a time" if abs(cut.bend) > CURVED else ""
-        part = "part of the edge" if choice.use == "part" and not choice.eased else "edge"
-        return f"{part} on the line{', less of it round a bend' * choice.eased}, {down}{facets}"
-    way = "hollow to the wall" if choice.turned else "back to the wall"
-    part = ", tipped and twisted" if choice.use == "part" else ""
-    return f"{way}{part}, {down}"
+        return f"edge on the line{', less of it round a bend' * eased}, {down}{facets}"
+    return f"{'hollow' if held.turned else 'back'} to the wall{', tipped and twisted' * eased}, {down}"
 
 
-def cleaning() -> str:
-    """How a tip is cleaned."""
-    return "cleaned out with the point"
-
-
-def flooring(lanes: int, choice: Choice) -> str:
-    """How a flat bottom is pared."""
-    skewed = ", skewed to its width" if choice.use == "part" else f", in {lanes} lanes" if lanes > 1 else ""
-    return f"edge flat on the floor, pushed along it{skewed}"
+def _flooring(cut: Cut, held: Held) -> str:
+    wide = 2 * max(math.hypot(*one) for one in cut.across_mm)
+    if held.tool.width_mm > wide:
+        return "edge flat on the floor, pushed along it, skewed to its width"
+    lanes = held.placements // max(1, math.ceil(cut.length_mm / PUSH_MM))
+    return f"edge flat on the floor, pushed along it{f', in {lanes} lanes' * (lanes > 1)}"
 
 
 def acute_caution(walls: Walls, faces: Sequence[int], acute_deg: float) -> tuple[str, ...]:
     """What to be careful of where the wood between two grooves' walls comes to an acute point."""
-    start, end = faces[0], int(walls.following[faces[-1]])
-    turns = {"start": _turn(walls, start, int(walls.before[start]), int(walls.before[start]))}
-    turns["end"] = _turn(walls, end, end, int(walls.following[end]))
-    return tuple(ACUTE.format(place=place) for place, turn in turns.items() if 180.0 + turn < acute_deg)
+    places = {"start": faces[0], "end": int(walls.following[faces[-1]])}
+    return tuple(
+        ACUTE.format(place=place) for place, corner in places.items() if 180.0 + _turn(walls, corner) < acute_deg
+    )
 
 
-def _turn(walls: Walls, corner: int, flat: int, other: int) -> float:
-    """How far the outline turns about the wood at a corner, and at other beyond a short edge (flat). [degrees]"""
+def _turn(walls: Walls, corner: int) -> float:
+    """How far the outline turns about the wood at a corner, a short edge's other corner on either side counted in.
+    [degrees]"""
     if not walls.corner[corner] or walls.turn[corner] >= 0:
         return 0.0
-    blunt = walls.length_mm[flat] <= BLUNT_MM and walls.corner[other] and walls.turn[other] < 0
-    return float(walls.turn[corner] + (walls.turn[other] if blunt else 0.0))
+    before, after = int(walls.before[corner]), int(walls.following[corner])
+    beyond = [float(walls.turn[after])] if walls.corner[after] and walls.length_mm[corner] <= BLUNT_MM else []
+    beyond += [float(walls.turn[before])] if walls.corner[before] and walls.length_mm[before] <= BLUNT_MM else []
+    return float(walls.turn[corner]) + min([0.0, *beyond])

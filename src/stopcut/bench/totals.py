@@ -71,7 +71,7 @@ def totals(cuts: Sequence[Cut]) -> Totals:
     return Totals(
         letters=len({cut.key for cut in cuts}),
         cuts=len(cuts),
-        settings=sum(cut.placements * cut.passes for cut in cuts),
+        settings=sum(cut.settings for cut in cuts),
         wall_mm2=sum(cut.wall_area_mm2 for cut in cuts),
         stop_mm=sum(cut.length_mm for cut in cuts if cut.kind in ("stop", "end")),
         deepest_mm=max((cut.depth_mm for cut in cuts), default=0.0),
@@ -102,8 +102,12 @@ def _shares(figures: Sequence[float]) -> Covered:
 
 
 def swept(cut: Cut, wall_deg: float) -> BaseGeometry:
-    """What a wall, serif or corner cut takes, seen from above, from its points alone. [mm]"""
-    points = cut.points[:, :2]
+    """What a wall, serif or corner cut takes, seen from above, from its lines' points alone. [mm]"""
+    return shapely.union_all([_line_swept(line.points, wall_deg) for line in cut.lines])
+
+
+def _line_swept(line: Array, wall_deg: float) -> BaseGeometry:
+    points = line[:, :2]
     step = np.diff(points, axis=0)
     far = np.hypot(step[:, 0], step[:, 1])
     (kept,) = np.nonzero(far > 1e-9)
@@ -115,7 +119,7 @@ def swept(cut: Cut, wall_deg: float) -> BaseGeometry:
     _swing(before[1:], after[:-1], inward)
     if len(kept) > 2 and np.array_equal(points[0], points[-1]):
         _swing(before[:1], after[-1:], np.vstack([inward[-1:], inward[:1]]))
-    reach = cut.points[:, 2:] / math.tan(math.radians(wall_deg))
+    reach = line[:, 2:] / math.tan(math.radians(wall_deg))
     start, end = points[kept], points[kept + 1]
     corners = [start, end, end + after * reach[kept + 1], start + before * reach[kept]]
     quads = np.asarray(shapely.polygons(np.stack(corners, axis=1)), dtype=object)
@@ -159,8 +163,9 @@ def _figures(groove: Groove, cuts: Sequence[Cut]) -> Figures:
     by = np.array([placed.x_mm, placed.y_mm, 0.0])
     shape = (placed.outline.digest, placed.index > 0, placed.scale, placed.turn_deg)
     lines = tuple(
-        (cut.kind, cut.faces, np.round(cut.points - by, 6).tobytes(), np.round(np.array(cut.across_mm), 6).tobytes())
+        (cut.kind, line.faces, np.round(line.points - by, 6).tobytes(), np.round(np.array(cut.across_mm), 6).tobytes())
         for cut in cuts
+        for line in cut.lines
     )
     return _measured(_Asked((*shape, groove.wall_deg, groove.flat_bottom_mm), lines, groove, tuple(cuts)))
 
@@ -175,12 +180,13 @@ def _measured(asked: _Asked) -> Figures:
     if flat is not None:
         faces = np.array([face.difference(flat) for face in faces], dtype=object)
     wall = 0.0
-    for cut in cuts:
-        if cut.faces:
+    for line in (line for cut in cuts for line in cut.lines):
+        if line.faces:
             # Faces do not overlap, so their covered parts add up.
-            own = shapely.intersection(faces[list(cut.faces)], swept(cut, groove.wall_deg))
+            own = shapely.intersection(faces[list(line.faces)], _line_swept(line.points, groove.wall_deg))
             wall += float(shapely.area(own).sum())
-    lines = [cut.points[:, :2] for cut in cuts if cut.kind in ("stop", "end") and len(cut.points) > 1]
+    stabbed = [line.points for cut in cuts if cut.kind in ("stop", "end") for line in cut.lines]
+    lines = [points[:, :2] for points in stabbed if len(points) > 1]
     centre, centres = _along(groove, lines)
     floor = floors = 0.0
     if flat is not None:

@@ -1,7 +1,8 @@
 """Where the way to slice changes along a wall that goes on smoothly: the spots to mark before the first slice.
 
-Two cuts of one wall meet there that are sliced opposite ways, because the wall comes to run straight along or across
-the fibres and then leaves them on the other side (see grain). They lead either both towards the spot or both away.
+Two stretches of one wall meet there that are sliced opposite ways, because the wall comes to run straight along or
+across the fibres and then leaves them on the other side (see grain). They lead either both towards the spot or both
+away.
 """
 
 from __future__ import annotations
@@ -49,16 +50,23 @@ class Turn:
 
 
 def turns_of(cuts: Sequence[Cut], walls: Walls) -> tuple[Turn, ...]:
-    """All spots of a letter at which the slicing direction changes, in the order of the cuts that end in them."""
-    sliced = [cut for cut in cuts if cut.kind in ("wall", "serif") and cut.slice in ("along", "against")]
-    begun = {cut.faces[0]: cut for cut in sliced}
+    """All spots of a letter at which the slicing direction changes, in the order of the cuts that end in them; the two
+    cuts may be one, where the turn is not worth another."""
+    sliced = [
+        (cut, line)
+        for cut in cuts
+        if cut.kind in ("wall", "serif")
+        for line in cut.lines
+        if line.slice in ("along", "against")
+    ]
+    begun = {line.faces[0]: (cut, line) for cut, line in sliced}
     out = []
-    for cut in sliced:
-        face = int(walls.following[cut.faces[-1]])
+    for cut, line in sliced:
+        face = int(walls.following[line.faces[-1]])
         other = begun.get(face)
-        if other is None or other.slice == cut.slice or walls.corner[face]:
+        if other is None or other[1].slice == line.slice or walls.corner[face]:
             continue
-        leads: Leads = "towards" if cut.slice == "along" else "away"
+        leads: Leads = "towards" if line.slice == "along" else "away"
         x, y = walls.start[face].tolist()
-        out.append(Turn(cut.line, cut.letter, cut.char, x, y, (cut.id, other.id), leads, WHY_TURNS[leads]))
+        out.append(Turn(cut.line, cut.letter, cut.char, x, y, (cut.id, other[0].id), leads, WHY_TURNS[leads]))
     return tuple(out)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime
 import json
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -26,7 +27,7 @@ from stopcut.units import parse_length
 from stopcut.work import Work
 
 if TYPE_CHECKING:
-    from stopcut.bench.order import Way
+    from stopcut.bench.order import Way, Within
     from stopcut.options.mended import Planing, Widening
     from stopcut.shop.rates import Skill
 
@@ -36,10 +37,10 @@ __all__ = ["demo", "measure", "mend", "new", "plan", "sheets", "testpiece"]
 
 _order = click.option(
     "--order",
-    type=click.Choice(["middle", "stroke", "reading"]),
+    type=click.Choice(["middle", "easy", "stroke", "reading"]),
     default="middle",
     show_default=True,
-    help="From the middle letter outwards, by stroke across the line, or as read.",
+    help="From the middle letter outwards, the same after an easy letter, by stroke across the line, or as read.",
 )
 _skill = click.option(
     "--skill",
@@ -126,6 +127,19 @@ def sheets(job: Path, folder: Path, paper: str | None, whole: bool, quiet: bool)
 @_order
 @click.option("--tools", "roll", type=click.Path(path_type=Path), metavar="ROLL", help="A tool roll of yours (TOML).")
 @_skill
+@click.option(
+    "--with",
+    "only",
+    metavar="TOOLS",
+    help='Only these tools of the roll, by name: "chisel 20, fishtail 5"; others where none fits.',
+)
+@click.option(
+    "--within",
+    type=click.Choice(["strokes", "tools"]),
+    default="strokes",
+    show_default=True,
+    help="In a letter: each stroke whole, as it is taught, or by the kind of cut, with fewer tools picked up.",
+)
 @click.option("--strokes", is_flag=True, help="List every letter's strokes by number, to call one otherwise.")
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON (its layout is in the README).")
 @click.option("--out", "target", type=click.Path(path_type=Path), metavar="PDF", help="Draw the bench sheets.")
@@ -135,16 +149,21 @@ def plan(
     order: Way,
     roll: Path | None,
     skill: Skill,
+    only: str | None,
+    within: Within,
     strokes: bool,
     as_json: bool,
     target: Path | None,
     quiet: bool,
 ) -> int:
-    """Plan the cutting of a board: stop cuts, end cuts, walls, serifs and corners, each with tool, way and place.
+    """Plan the cutting of a board: every stroke whole, step by step, with the fewest tools that do it well.
 
-    Three orders: from the middle letter outwards, by stroke across the line, or as it is read. Your own tools and rates
+    Four orders: from the middle letter outwards, the same after an easy letter, by stroke across the line, or as it is
+    read. Your own tools and rates
     are read from tools.toml and rates.toml in STOPCUT_HOME.
     """
+    from stopcut.bench.believable import counted, far_off_findings, judged
+    from stopcut.bench.minutes import believed
     from stopcut.sheets.plan_figures import plan_figures
     from stopcut.shop.rates import read_times
     from stopcut.shop.roll import parse_roll, read_roll
@@ -155,7 +174,10 @@ def plan(
     tools = read_roll() if roll is None else parse_roll(text_of(roll, what="tool roll"))
     with teller.working():
         times = read_times()
-        made = work.plan(order, tools, skill, rates=times.rates, logged=times.logged)
+        chosen = None if only is None else [name.strip() for name in only.split(",") if name.strip()]
+        timed = judged(believed(skill, times.rates), times.logged, times.rates)
+        made = work.plan(order, tools, skill, within=within, only=chosen, rates=times.rates, logged=counted(timed))
+        made = replace(made, findings=(*made.findings, *far_off_findings(timed)))
         if target is not None:
             from stopcut.sheets.bench_sheets import bench_sheets_pdf
 
@@ -182,11 +204,19 @@ _A_LITTLE: Final = {"mm": ("0.5 mm", "1 mm"), "in": ("1/64 in", "1/32 in")}
 @click.option("--line", type=click.IntRange(1), default=1, show_default=True, help="The line of the letter to widen.")
 @click.option("--letter", type=click.IntRange(1), help="Which letter of it, spaces not counted.")
 @click.option("--widen", metavar="LENGTH", help='How much wider every stroke of the letter gets: "0.5 mm", "1/64 in".')
+@click.option("--every", is_flag=True, help="Widen every such letter of that size: a bolder one beside its twin shows.")
 @click.option("--plane", metavar="LENGTH", help='How much is planed off the whole face: "1 mm", "1/32 in".')
 @click.option("--out", "target", type=click.Path(path_type=Path), metavar="JOB", help="Write the changed job here.")
 @_quiet
 def mend(
-    job: Path, line: int, letter: int | None, widen: str | None, plane: str | None, target: Path | None, quiet: bool
+    job: Path,
+    line: int,
+    letter: int | None,
+    widen: str | None,
+    every: bool,
+    plane: str | None,
+    target: Path | None,
+    quiet: bool,
 ) -> int:
     """Say what mending a slip comes to, and write the job as it then is.
 
@@ -208,7 +238,7 @@ def mend(
     work = Work(read_job(job), read_shop(), teller.progress)
     with teller.working():
         if widen is not None:
-            made: Mending = widening(work, line, letter or 0, _mended_by("--widen", widen, work.job))
+            made: Mending = widening(work, line, letter or 0, _mended_by("--widen", widen, work.job), with_twins=every)
         else:
             made = planing(work, _mended_by("--plane", plane or "", work.job))
     teller.say(mending_in_words(work, made))

@@ -39,7 +39,7 @@ __all__ = ["class_command"]
 @click.option("--out", "folder", required=True, type=click.Path(path_type=Path), help="The folder to write into.")
 @click.option(
     "--order",
-    type=click.Choice(["middle", "stroke", "reading"]),
+    type=click.Choice(["middle", "easy", "stroke", "reading"]),
     default="middle",
     show_default=True,
     help="From the middle letter outwards, by stroke across the line, or as read.",
@@ -65,7 +65,8 @@ def class_command(
     Into the folder go class.pdf (the list with hours, the tools needed at once, every pattern and bench card) and each
     learner's job file. Letters that the job fits to the board are as high for all as the longest words allow.
     """
-    from stopcut.options.class_list import class_of, needs, unknown_tools
+    from stopcut.options.class_list import class_of, needs, tools_there, unknown_tools
+    from stopcut.options.class_plans import class_plans
     from stopcut.options.learners import read_learners
     from stopcut.sheets.class_pack import Sizes, class_pack_pdf
     from stopcut.shop.roll import parse_roll, read_roll
@@ -80,10 +81,7 @@ def class_command(
         raise WrongJob(unknown)
     with teller.working():
         made = class_of(asked, names, read_shop(), teller.progress, own_sizes=own_sizes)
-        plans = []
-        for number, member in enumerate(made.members):
-            teller.progress("Plans", number / len(made.members))
-            plans.append(member.work.plan(order, tools, member.level))
+        plans = class_plans(made.members, tools, order, teller.progress, only=tools_there(tools, names.tools))
         needed = needs(made.members, plans, tools, names.tools)
         teller.progress("Pack", 0.0)
         sizes = Sizes(made.cap_height_mm, made.longest, made.without_longest_mm)
@@ -105,7 +103,7 @@ def _file_name(number: int, name: str) -> str:
 
 
 def _in_words(made: Class, plans: Sequence[Plan], needed: Sequence[ToolNeed]) -> str:
-    from stopcut.sheets.bench_cover import in_hours
+    from stopcut.sheets.times import in_hours
 
     units = made.members[0].work.job.units
     said = []

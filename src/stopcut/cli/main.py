@@ -29,7 +29,7 @@ COMMANDS: Final = {
     "arcs": ("practice_command:arcs", "Arcs at full size to lay a gouge against."),
     "class": ("class_command:class_command", "One job for a class: a board and its sheets for each learner."),
     "demo": ("board_commands:demo", "A board to look at first."),
-    "faces": ("shop_commands:faces", "The faces at hand, with their licences."),
+    "faces": ("faces_command:faces", "The faces at hand, with their licences; compared for a job."),
     "measure": ("board_commands:measure", "What a job comes to, and what will not carve."),
     "mend": ("board_commands:mend", "A slip on a part-cut board: glue, widen the letter, or plane the face."),
     "new": ("board_commands:new", "A job file to fill in."),
@@ -49,7 +49,7 @@ stopcut sets out, measures and draws incised (V-cut) lettering for carving by ha
   stopcut sheets gate.toml --out sheets    the full-size pattern and the picture of the carved board
   stopcut plan gate.toml    every cut: with which tool, which way, in which order, in how long
   stopcut mend gate.toml    what mending a slip comes to
-  stopcut faces             the faces at hand
+  stopcut faces             the faces at hand (--for gate.toml: what its words come to in each)
   stopcut app               all of it in the browser
 
 stopcut COMMAND --help says more of each."""

@@ -54,14 +54,17 @@ def plan_in_words(work: Work, plan: Plan) -> str:
     if plan.untimed is not None:
         timed = f" (with {plan.pace.letters} timed letters; without them about {_time(plan.untimed.likely)})"
     said = [
-        f"{work.job.title}: {len(plan.cuts)} cuts, {plan.order} order ({cuts})",
+        f"{work.job.title}: {len(plan.cuts)} cuts in {len(plan.steps)} steps, {plan.order} order ({cuts})",
         f"Tools picked up: {ups}",
         f"About {_time(minutes.likely)}, between {_time(minutes.low)} and {_time(minutes.high)}{timed}",
         f"Covered: {plan.covered.wall:.1%} of the walls, {plan.covered.centre:.1%} of the centre lines"
         + (f", {plan.covered.floor:.1%} of the floor" if kinds["floor"] else ""),
     ]
     for use in plan.tools:
-        said.append(f"  {use.tool.name}: {_tool(use.tool, units)}, {use.cuts} cuts")
+        said.append(f"  {use.tool.name}: {_tool(use.tool, units)}, {use.cuts} cut{'s' * (use.cuts != 1)}")
+    if plan.saves is not None and plan.saves[1] >= 1:
+        tool, saved = plan.saves
+        said.append(f"  One more, {tool.name} ({_tool(tool, units)}), would save about {_time(saved)}")
     if plan.without:
         said.append(f"  {plan.without} cuts have no tool in this roll that fits")
     wanted = advice(plan.cuts)

@@ -20,7 +20,7 @@ __all__ = ["arcs", "practice"]
 
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
-@click.option("--letters", metavar="LETTERS", help="The strokes of these letters, a page each.")
+@click.option("--letters", metavar="LETTERS", help="Every stroke of these letters instead.")
 @click.option("--alphabet", is_flag=True, help="A to Z of the job's face by difficulty, with the reasons.")
 @click.option("--tools", "roll", type=click.Path(path_type=Path), metavar="ROLL", help="A tool roll of yours (TOML).")
 @click.option("--paper", metavar="SIZE", help="Paper to print on: A4, A3, Letter, Tabloid …")
@@ -29,21 +29,26 @@ __all__ = ["arcs", "practice"]
 def practice(
     job: Path, letters: str | None, alphabet: bool, roll: Path | None, paper: str | None, target: Path, quiet: bool
 ) -> int:
-    """Draw the strokes of some letters at full size, from easy to hard, with every cut; or rank A to Z of the face.
+    """Draw exercises at full size: rows of uprights, level and sloping strokes and curves, serifs on a stem, a letter.
 
-    The letters are those of the job's first line: its face, weight, size and walls.
+    With --letters every stroke of these letters instead, from easy to hard; with --alphabet A to Z of the face by
+    difficulty. All are cut as those of the job's first line: its face, weight, size and walls.
     """
+    from stopcut.options.exercises import exercise_text, exercises_of, stroke_exercises
     from stopcut.options.practice import ALPHABET, counting, letters_of, practice_text, strokes_of
     from stopcut.shop.roll import parse_roll, read_roll
     from stopcut.written.toml import text_of
 
-    if alphabet == (letters is not None):
+    if alphabet and letters is not None:
         raise CarverError("Say which: --letters ER for their strokes, or --alphabet for A to Z by difficulty.")
     teller = Teller(quiet)
     whole = Work(read_job(job), read_shop(), teller.progress)
     tools = read_roll() if roll is None else parse_roll(text_of(roll, what="tool roll"))
     with teller.working():
-        text = practice_text(whole, letters or ALPHABET)
+        if letters is None and not alphabet:
+            text = exercise_text(whole)
+        else:
+            text = practice_text(whole, ALPHABET if letters is None else letters)
         work = Work(parse_job(text, whole.job.name, base_folder=whole.job.base_folder), whole.shop, teller.progress)
         try:
             plan = work.plan("reading", tools)
@@ -61,11 +66,9 @@ def practice(
             from stopcut.sheets.practice import practice_pdf
 
             strokes = strokes_of(work, plan)
-            drawn = practice_pdf(work, strokes, paper, issued=day)
-            said = "\n".join(
-                f"  {n}  {stroke.kind} of {stroke.char}: {stroke.points:.1f} points ({', '.join(stroke.reasons)})"
-                for n, stroke in enumerate(strokes, 1)
-            )
+            exercises = exercises_of(work, plan) if letters is None else stroke_exercises(strokes)
+            drawn = practice_pdf(work, plan, exercises, paper, issued=day)
+            said = "\n".join(f"  {n}  {exercise.title}: {exercise.says}" for n, exercise in enumerate(exercises, 1))
     write_together(target.parent, {target.name: drawn})
     teller.say(said)
     teller.say(f"Practice sheet: {target}")

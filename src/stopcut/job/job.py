@@ -28,7 +28,7 @@ __all__ = [
     "WidenedLetter",
 ]
 
-STROKE_KINDS: Final = ("stem", "bar", "diagonal", "bowl", "arc", "hairline", "serif")
+STROKE_KINDS: Final = ("stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif")
 """What a stroke may be called (common practice)."""
 Align = Literal["left", "centre", "right", "spread"]
 

@@ -18,7 +18,7 @@ import numpy as np
 from stopcut.arrays import Array, Flags, Indices
 from stopcut.light.wall_map import GROUND, Spots, WallMap
 
-__all__ = ["Step", "in_sight", "steps"]
+__all__ = ["RayStep", "in_sight", "steps"]
 
 
 BACKWARD_MM = 1e-9
@@ -30,7 +30,7 @@ SUNK_MM = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
-class Step:
+class RayStep:
     """One step of some rays over one face each.
 
     ray (n,) says which rays; face (n,) what they cross; enters and leaves (n, 2) how far in plan they have run where
@@ -59,7 +59,7 @@ def in_sight(walls: WallMap, spots: Spots, azimuth_deg: float, slope: float) -> 
     return seen
 
 
-def steps(walls: WallMap, spots: Spots, azimuth_deg: float, going: Flags) -> Iterator[Step]:
+def steps(walls: WallMap, spots: Spots, azimuth_deg: float, going: Flags) -> Iterator[RayStep]:
     """Follow rays from spots, face to face, all rays a step at a time.
 
     A ray ends at the rim of its groove, or when the caller has cleared its flag in going (n,).
@@ -76,7 +76,7 @@ def steps(walls: WallMap, spots: Spots, azimuth_deg: float, going: Flags) -> Ite
         leaves[:, 0] = place - start[ray]
         depth = turned.depth[edge] + (across[ray] - turned.start[edge]) * turned.depth_per_mm[edge]
         np.minimum(depth, walls.flats[face], out=leaves[:, 1])
-        yield Step(ray, face, enters[goes], leaves)
+        yield RayStep(ray, face, enters[goes], leaves)
         onto = turned.onto[edge]
         still = np.flatnonzero((onto != GROUND) & going[ray])
         ray, face, enters = ray[still], onto[still], leaves[still]

@@ -24,7 +24,7 @@ from stopcut.shop.tools import Roll, Tool
 from stopcut.units import format_length
 from stopcut.work import Progress, Work
 
-__all__ = ["Class", "Member", "ToolNeed", "class_of", "needs", "unknown_tools"]
+__all__ = ["Class", "Member", "ToolNeed", "class_of", "needs", "tools_there", "unknown_tools"]
 
 LEAST_CAP_MM: Final = 12.0
 """Letters of a class are not cut smaller. [mm] Our choice: below it strokes of common faces are finer than an edge of
@@ -146,18 +146,25 @@ def needs(
 ) -> tuple[ToolNeed, ...]:
     """The tools that a class needs at once against those there are, the shortest first.
 
-    counted says how many there are, by name; of other tools there are as many as the roll says, where it is the
-    carver's own or the class counts any.
+    counted says how many there are, by name. Of other tools of the carver's own there are as many as the roll says; a
+    published one is not there at all where the class counts its tools or the carver has any.
     """
+    somebody_counted = bool(counted) or any(tool.measured for tool in roll.tools)
     lefts = any(member.hand == "left" for member in members)
     out = []
     for tool in {use.tool: None for plan in plans for use in plan.tools}:
         users = sum(any(use.tool == tool for use in plan.tools) for plan in plans)
-        known = bool(counted) or tool.measured
-        there_are = counted.get(tool.name, tool.count) if known else None
+        there_are = counted.get(tool.name, tool.count if tool.measured else 0) if somebody_counted else None
         handed = lefts and (tool.kind == "skew" or tool.bevel == "single")
         out.append(ToolNeed(tool, users, _at_once(tool, plans), there_are, handed))
     return tuple(sorted(out, key=lambda need: (-need.short, -need.at_once, need.name)))
+
+
+def tools_there(roll: Roll, counted: Mapping[str, int]) -> tuple[str, ...] | None:
+    """The names of the tools that a class works with: those it counts, else the carver's own; None where neither is
+    known, and the published ones are a guess as good as any."""
+    names = tuple(counted) or tuple(tool.name for tool in roll.tools if tool.measured)
+    return names or None
 
 
 def unknown_tools(listed: ClassList, roll: Roll, name: str) -> tuple[Fault, ...]:

@@ -24,7 +24,7 @@ from stopcut.written import splices
 from stopcut.written.literals import Value, literal
 from stopcut.written.places import find_places
 
-__all__ = ["GLUE", "Planing", "Widening", "planing", "planing_edits", "widening", "widening_edit"]
+__all__ = ["GLUE", "Planing", "Widening", "planing", "planing_edits", "twins_of", "widening", "widening_edits"]
 
 GLUE: Final = (
     "Glue a chip back before anything else: the same chip, its own way round, as little glue as wets it, clamped under "
@@ -34,12 +34,17 @@ GLUE: Final = (
 )
 
 
+SAME_SIZE: Final = 0.005
+"""Letters whose sizes differ by less are twins. [share] Our choice: nobody sees it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Widening:
     """A letter widened. figures are of the letter where it stands, its neighbours left as they are.
 
-    gap_before_mm and gap_after_mm are the gaps once the line is set out anew (None where there is none). [mm] job is
-    the changed job's text, new_findings what is only to be said of that.
+    gap_before_mm and gap_after_mm are the gaps once the line is set out anew (None where there is none). [mm] twins are
+    the lines and letters of the same letter at the same size elsewhere on the board; with_twins says whether they are
+    widened too. job is the changed job's text, new_findings what is only to be said of that.
     """
 
     line: int
@@ -50,6 +55,19 @@ class Widening:
     gap_after_mm: float | None
     job: str
     new_findings: tuple[Finding, ...]
+    twins: tuple[tuple[int, int], ...] = ()
+    with_twins: bool = False
+
+    @property
+    def beside_twins(self) -> str:
+        """What is to be said of its twins, "" where there are none."""
+        if not self.twins:
+            return ""
+        places = [f"letter {letter} of line {line}" for line, letter in self.twins]
+        said = ", ".join(places[:-1]) + " and " * (len(places) > 1) + places[-1]
+        if self.with_twins:
+            return f"{self.char} is widened alike as {said}."
+        return f"{self.char} stands on the board again, as {said}: beside it a bolder one shows."
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +79,8 @@ class Planing:
     new_findings: tuple[Finding, ...]
 
 
-def widening(work: Work, line: int, letter: int, by_mm: float) -> Widening:
-    """The letter-th letter of a line (both from 1) with every stroke wider by by_mm (> 0). [mm]
+def widening(work: Work, line: int, letter: int, by_mm: float, *, with_twins: bool = False) -> Widening:
+    """The letter-th letter of a line (both from 1) with every stroke wider by by_mm (> 0), its twins too if asked. [mm]
 
     Raises CarverError where there is no such letter or it cannot be drawn so, Refused where the job cannot say it.
     """
@@ -72,13 +90,45 @@ def widening(work: Work, line: int, letter: int, by_mm: float) -> Widening:
     own = work.letter_grooves.get((line, letter))
     if own is None:
         raise CarverError(f"Letter {letter} of line {line} has no groove that could be worked out.")
-    char, nth = name_of(work.lettered[line - 1], letter)
-    text = apply(widening_edit(work.job.text, work.job.lines[line - 1], char, nth, by_mm), work.job.text).text
+    text = work.job.text
+    for edit in widening_edits(work, line, letter, by_mm, with_twins=with_twins):
+        text = apply(edit, text).text
     before, after = _gaps(set_line, letter)
     figures = widened(own, by_mm, thickness_mm=work.job.board.thickness_mm, gap_before_mm=before, gap_after_mm=after)
     changed = _worked(work, text)
     anew = next(one for one in changed.setting.lines if one.number == line)
-    return Widening(line, letter, char, figures, *_gaps(anew, letter), text, _new(work, changed))
+    char, _ = name_of(work.lettered[line - 1], letter)
+    twins = twins_of(work, line, letter)
+    return Widening(
+        line, letter, char, figures, *_gaps(anew, letter), text, _new(work, changed), twins, with_twins and bool(twins)
+    )
+
+
+def twins_of(work: Work, line: int, letter: int) -> tuple[tuple[int, int], ...]:
+    """Line and letter of every other letter of the same outline at the same size: what a bolder one would stand
+    beside."""
+    own = work.letter_grooves.get((line, letter))
+    if own is None:
+        return ()
+    return tuple(
+        key
+        for key, other in sorted(work.letter_grooves.items())
+        if key != (line, letter)
+        and other.placed.outline.digest == own.placed.outline.digest
+        and abs(other.placed.scale / own.placed.scale - 1) < SAME_SIZE
+    )
+
+
+def widening_edits(work: Work, line: int, letter: int, by_mm: float, *, with_twins: bool = False) -> tuple[SetKey, ...]:
+    """The edits, one after another, that widen a letter, and its twins if asked, by by_mm more than they are. [mm]"""
+    text, edits = work.job.text, []
+    for number, which in ((line, letter), *(twins_of(work, line, letter) if with_twins else ())):
+        char, nth = name_of(work.lettered[number - 1], which)
+        lines = parse_job(text, work.job.name, base_folder=work.job.base_folder).lines
+        edit = _widening_edit(text, lines[number - 1], char, nth, by_mm)
+        text = apply(edit, text).text
+        edits.append(edit)
+    return tuple(edits)
 
 
 def planing(work: Work, off_mm: float) -> Planing:
@@ -91,7 +141,7 @@ def planing(work: Work, off_mm: float) -> Planing:
     return Planing(figures, text, _new(work, _worked(work, text)))
 
 
-def widening_edit(text: str, line: Line, char: str, nth: int, by_mm: float) -> SetKey:
+def _widening_edit(text: str, line: Line, char: str, nth: int, by_mm: float) -> SetKey:
     """The edit that widens a line's nth such letter by by_mm more than it is widened already. [mm]"""
     at = At("line", line.number, line.words)
     document = EditedText(text)

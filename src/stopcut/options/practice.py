@@ -41,6 +41,7 @@ __all__ = [
     "counting",
     "letters_of",
     "practice_text",
+    "stroke_of",
     "strokes_of",
 ]
 
@@ -51,7 +52,17 @@ MOST_LETTERS: Final = 60
 """Letters to practise at once. Our choice: more is no practice but a board."""
 
 POINTS: Final = MappingProxyType(
-    {"turn": 1.0, "short": 1.0, "tool": 0.5, "way": 0.5, "part": 1.0, "care": 0.5, "without": 1.0, "rest": 0.1}
+    {
+        "turn": 1.0,
+        "short": 1.0,
+        "tool": 0.5,
+        "way": 0.5,
+        "part": 1.0,
+        "care": 0.5,
+        "without": 1.0,
+        "slope": 0.6,
+        "rest": 0.1,
+    }
 )
 WHY_POINTS: Final = MappingProxyType(
     {
@@ -62,6 +73,7 @@ WHY_POINTS: Final = MappingProxyType(
         "part": "where all of its cuts are made with only a part or the point of an edge; less where fewer are",
         "care": "for each cut with a caution",
         "without": "for each cut that no tool of the roll fits",
+        "slope": "for a stroke that slopes: each of its walls wants slicing its own way",
         "rest": "of the other strokes’ points is added to the hardest one’s (serifs aside) for a letter",
     }
 )
@@ -73,6 +85,8 @@ MOST_SHORT: Final = 2.0
 NEAR_MM: Final = 0.1
 """A stabbed line belongs to walls within this of it. [mm] Our choice: the evened-out line of a cut lies so near."""
 WEIGHED: Final = frozenset(("wall", "serif"))
+
+SLOPING: Final = frozenset(("diagonal", "leg", "tail"))
 
 _PLAIN: Final = ("arc", "drop", "size", "shifts", "align", "line_gap")
 
@@ -196,28 +210,40 @@ def _strokes(groove: Groove, key: LetterKey, plan: Plan) -> list[PracticeStroke]
     ids = {number: {cut.id for cut in group} for number, group in belongs.items()}
     kinds = {cut.stroke: cut.stroke_kind for cut in own if cut.stroke_kind is not None}
     out = []
-    for number, shape in shapes.items():
-        points, reasons = _points(belongs[number])
-        edge, joins, lines = _lines(groove, shape)
-        out.append(
-            PracticeStroke(
-                key=key,
-                char=groove.placed.char,
-                number=number,
-                kind=kinds.get(number, "serif"),
-                cuts=tuple(belongs[number]),
-                edge=edge,
-                joins=joins,
-                lines=lines,
-                turns=tuple((turn.x_mm, turn.y_mm) for turn in plan.turns if ids[number].issuperset(turn.cuts)),
-                wall_deg=groove.wall_deg,
-                length_mm=_length(belongs[number]),
-                depth_mm=max(cut.depth_mm for cut in belongs[number]),
-                points=points,
-                reasons=reasons,
-            )
-        )
+    for number in shapes:
+        turns = tuple((turn.x_mm, turn.y_mm) for turn in plan.turns if ids[number].issuperset(turn.cuts))
+        out.append(stroke_of(groove, key, belongs[number], turns, kinds.get(number, "serif"), number, shapes[number]))
     return out
+
+
+def stroke_of(
+    groove: Groove,
+    key: LetterKey,
+    cuts: Sequence[Cut],
+    turns: tuple[Point, ...],
+    kind: StrokeKind,
+    number: int = 0,
+    shape: BaseGeometry | None = None,
+) -> PracticeStroke:
+    """What some cuts of a letter make, as a stroke to practise; shape is what they take of the face, if known."""
+    points, reasons = _points(cuts)
+    edge, joins, lines = _lines(groove, _shape(groove, cuts) if shape is None else shape)
+    return PracticeStroke(
+        key=key,
+        char=groove.placed.char,
+        number=number,
+        kind=kind,
+        cuts=tuple(cuts),
+        edge=edge,
+        joins=joins,
+        lines=lines,
+        turns=turns,
+        wall_deg=groove.wall_deg,
+        length_mm=_length(cuts),
+        depth_mm=max(cut.depth_mm for cut in cuts),
+        points=points,
+        reasons=reasons,
+    )
 
 
 def _groups(groove: Groove, cuts: Sequence[Cut]) -> dict[int, list[Cut]]:
@@ -296,7 +322,8 @@ def _length(cuts: Sequence[Cut]) -> float:
 
 
 def _points(cuts: Sequence[Cut]) -> tuple[float, tuple[str, ...]]:
-    """How hard a stroke's cuts are, and what for."""
+    """How hard a stroke's cuts are, and what for. Brackets, much alike in all letters of a face, tell little."""
+    cuts = [cut for cut in cuts if cut.kind != "serif"] or cuts
     pared = [cut for cut in cuts if cut.kind in WEIGHED]
     walls = max(1, len({cut.side for cut in pared}))
     turn_deg = math.degrees(sum(abs(cut.bend) * cut.length_mm for cut in pared)) / walls
@@ -313,6 +340,7 @@ def _points(cuts: Sequence[Cut]) -> tuple[float, tuple[str, ...]]:
         (POINTS["part"] * parts / len(cuts), f"part of an edge in {parts} of {len(cuts)}"),
         (POINTS["care"] * careful, f"{careful} × with care"),
         (POINTS["without"] * without, f"{without} × no tool fits"),
+        (POINTS["slope"] * any(cut.stroke_kind in SLOPING for cut in cuts), "slopes"),
     )
     straight = turn_deg < 15
     reasons = ["straight"] if straight else []

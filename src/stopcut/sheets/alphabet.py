@@ -13,13 +13,13 @@ from reportlab.pdfgen.canvas import Canvas
 from stopcut.bench.plan import StrokeKind
 from stopcut.groove.surface import Groove
 from stopcut.shape.outline import Bounds
-from stopcut.sheets.bench_cover import in_hours
 from stopcut.sheets.cover import paged
 from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import begin_page, draw_box, draw_line, draw_outlines, take_pen
-from stopcut.sheets.notes import Row
+from stopcut.sheets.notes import Row, caution_notes
 from stopcut.sheets.page import Heading, draw_furniture, kept_free
 from stopcut.sheets.paper import home_paper, paper_named
+from stopcut.sheets.times import in_hours
 from stopcut.sheets.words import TEXT_PT, TITLE_PT, draw_words, fitted, wrapped
 from stopcut.units import format_length
 from stopcut.work import Work
@@ -84,7 +84,11 @@ def alphabet_pdf(
     day = issued or datetime.date.today()
     left = kept.left + _INSET_MM
     room, height = sheet.width_mm - kept.right - left, sheet.height_mm - kept.bottom - kept.top - 2.0
-    rows = [_title(work, letters, room), *(_row(letter, n, room) for n, letter in enumerate(letters, 1))]
+    rows = [
+        _title(work, letters, room),
+        *caution_notes(work, room),
+        *(_row(letter, n, room) for n, letter in enumerate(letters, 1)),
+    ]
     rows += _counting(counting, room)
     pages = list(paged(rows, height))
     out = io.BytesIO()

@@ -52,7 +52,7 @@ RISES: Final[dict[Units, tuple[float, ...]]] = {
 """Rises of the table. [mm] Our choice: what a rule shows."""
 
 _TITLE: Final = "Arcs to lay a gouge against"
-_MEASURE: Final = "Measure both bars before use: they must be 100 mm."
+_MEASURE: Final = "Measure both bars before use: they must be {bar}."
 _ARC, _MARK, _RULE, _FINE = Pen(0.25), Pen(0.15), Pen(0.15), Pen(0.15, (2.0, 1.0))
 _CELL_MM: Final = 55.0
 _MARK_MM: Final = 1.2

@@ -14,8 +14,8 @@ from stopcut.shape.outline import Bounds, Point
 
 __all__ = ["RADIUS_MM", "Spot", "Wanted", "place_numbers"]
 
-RADIUS_MM = 4.1
-"""Of the ring round a number. (our choice: two figures of 16 pt)"""
+RADIUS_MM = 3.6
+"""Of the ring round a number. (our choice: two figures of 14 pt)"""
 
 APART_MM = 0.8
 """Between two rings. (our choice)"""

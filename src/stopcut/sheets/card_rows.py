@@ -1,159 +1,203 @@
-"""The rows of a card: every cut with a box to tick, in working order, under the tool that it wants.
+"""The rows of a card: its steps in working order, each with a box to tick for every place where the letter stands.
 
-Rows stand in columns, two to a page, and are shared out evenly over the pages that they need, so that none has a few
-left over.
+Under a wide letter steps stand in a table, a line or two each; beside a narrow one each is a few lines. Where there is
+room, a smaller line says how the tool is held.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from itertools import groupby
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from reportlab.pdfgen.canvas import Canvas
 
-from stopcut.bench.plan import Cut
 from stopcut.shape.outline import Bounds
-from stopcut.sheets.card_picture import CARD_PT
 from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import draw_box, draw_line, take_pen
+from stopcut.sheets.letter_cards import Card, CardStep
 from stopcut.sheets.notes import Row
-from stopcut.sheets.words import draw_words, fitted, wrapped
-from stopcut.units import Units, format_length
+from stopcut.sheets.step_words import depth_said, how_said, one_after_another, remarks, tool_said
+from stopcut.sheets.words import POINT_MM, draw_words, width_mm, wrapped
+from stopcut.units import Units
 
-__all__ = ["COLUMN_GAP_MM", "Block", "cut_blocks", "cut_name", "in_columns"]
+__all__ = ["HOW_PT", "MOST_BOXES", "Listing", "box_heads", "place_said", "remark_rows", "step_rows"]
 
-COLUMN_GAP_MM: Final = 6.0
-"""Between two columns. [mm] Our choice."""
-COLUMNS: Final = 2
-
-_ROW_MM: Final = 7.0
-_LINE_MM: Final = 6.8
-_TOOL_ROW_MM: Final = 9.2
+HOW_PT: Final = 12.0
+"""How a tool is held is read once, before the step, from near by; so are remarks. (our choice)"""
+MOST_BOXES: Final = 5
+"""Boxes beside each other. Our choice: with more places a step has one box, ticked when all are done."""
 _BOX_MM: Final = 4.6
-_STEP_MM: Final = 1.0
-_FINEST: Final = 64  # of an inch; a tip shallower than half of that still has a depth
-_BOX, _RULE = Pen(0.35), Pen(0.15)
-_KINDS: Final = {"stop": "stop cut", "end": "end cut", "serif": "", "corner": "tip", "floor": "floor"}
-
-Block = tuple[str, list[Row]]
-"""The rows of one tool, its name first; no name for what is said below the cuts."""
-
-
-def cut_blocks(cuts: Sequence[Cut], numbers: Mapping[str, int], units: Units, width_mm: float) -> Iterator[Block]:
-    """Each run of cuts with one tool: its name, and the name's and the cuts' rows; then what to be careful of."""
-    for tool, run in groupby(cuts, key=lambda cut: cut.tool):
-        name = tool.name if tool is not None else "nothing in the roll fits"
-        yield name, [_tool_row(name, width_mm), *(_cut_row(cut, numbers[cut.id], units, width_mm) for cut in run)]
-    said: dict[str, list[str]] = {}
-    for cut in cuts:
-        for caution in cut.cautions:
-            # Which end it is shows in the picture.
-            plain = caution.replace("its start", "one end").replace("its end", "one end")
-            mentioned = said.setdefault(plain, [])
-            mentioned += [number] if (number := str(numbers[cut.id])) not in mentioned else []
-    for caution, mentioned in said.items():
-        lines = wrapped(f"At {', '.join(mentioned)}: {caution[0].lower()}{caution[1:]}", width_mm, CARD_PT)
-        yield "", [Row(4.0, lambda canvas, x, top: None, leads=True), *(_line_row(line) for line in lines)]
+_BESIDE_MM: Final = 6.2
+"""From one box to the next. [mm]"""
+_NUMBER_MM: Final = 9.0
+_GAP_MM: Final = 4.0
+_TOOL_MM: Final = 47.0
+_DEPTH_MM: Final = 38.0
+"""Columns of tools and depths are no wider: longer words go on below. [mm] Our choice."""
+_LEAD: Final = 1.18
+"""From line to line, in sizes of the type. Our choice: close, as a row's rule parts it from the next."""
+_BOX, _RULE = Pen(0.35), Pen(0.12)
 
 
-def in_columns(
-    blocks: Sequence[Block], room_mm: float, width_mm: float, first_mm: float | None = None
-) -> list[list[Row]]:
-    """The rows in columns of even height, none higher than the room, and as few as will do; whole pages where there
-    are more than one.
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """How steps are listed: size of type [points], whether how the tool is held is said, and whether each step is a
+    few lines under one another (beside a letter) or stands in a table (under it)."""
 
-    first_mm is the room in the columns of the first page, where something stands above them.
-    """
-    first = room_mm if first_mm is None else first_mm
-    found = _filled(blocks, first, room_mm, width_mm)
-    if len(found) == 1:
-        return found
-    whole = -(-len(found) // COLUMNS) * COLUMNS
-    least = max(first, room_mm)
-    while least > _STEP_MM:
-        least -= _STEP_MM
-        tried = _filled(blocks, min(first, least), min(room_mm, least), width_mm)
-        if len(tried) > whole:
-            break
-        found = tried
-    return found
+    size_pt: float
+    how: bool
+    stacked: bool
 
 
-def _filled(blocks: Sequence[Block], first_mm: float, room_mm: float, width_mm: float) -> list[list[Row]]:
-    """Rows put into columns in turn, each filled before the next; a tool's name goes with a cut of it at least."""
-    head = _head_row(width_mm)
-    columns, high = [[head]], head.height_mm
-    for tool, block in blocks:
-        for number, row in enumerate(block):
-            following = block[number + 1].height_mm if row.leads and number + 1 < len(block) else 0.0
-            room = first_mm if len(columns) <= COLUMNS else room_mm
-            if len(columns[-1]) > 1 and high + row.height_mm + following > room:
-                again = number > 0 and tool
-                columns.append([head, *([_tool_row(f"{tool}, still", width_mm)] if again else [])])
-                high = sum(one.height_mm for one in columns[-1])
-            columns[-1].append(row)
-            high += row.height_mm
-    return columns
+def box_heads(card: Card) -> list[str]:
+    """What stands over the boxes: the letters' numbers, or small letters where more than a line or a board has them."""
+    if len(card.places) == 1 or len(card.places) > MOST_BOXES:
+        return [""]
+    if _in_one_line(card):
+        return [str(standing.key[1]) for standing in sorted(card.places, key=lambda one: one.key)]
+    return [chr(ord("a") + n) for n in range(len(card.places))]
 
 
-def cut_name(cut: Cut) -> str:
-    """What a cut is called on a card."""
-    kind = cut.stroke_kind or ""
-    if cut.kind == "wall":
-        return f"{kind} {cut.side} wall" if cut.side else f"{kind} end wall"
-    if cut.kind == "serif":
-        return f"serif {cut.side}" if cut.side else "serif"
-    return f"{kind} {_KINDS[cut.kind]}".strip()
+def _in_one_line(card: Card) -> bool:
+    return len({(standing.whose, standing.key[0]) for standing in card.places}) == 1
 
 
-def _head_row(width: float) -> Row:
-    """What the figures of a column are."""
-
-    def draw(canvas: Canvas, x: float, top: float) -> None:
-        base = top - _ROW_MM + 1.7
-        draw_words(canvas, x + width - 25.5, base, "deep", CARD_PT, anchor=1)
-        draw_words(canvas, x + width - 9.0, base, "times", CARD_PT, anchor=1)
-
-    return Row(_ROW_MM, draw, leads=True)
-
-
-def _line_row(text: str) -> Row:
-    return Row(_LINE_MM, lambda canvas, x, top: draw_words(canvas, x, top - _LINE_MM + 2.0, text, CARD_PT))
-
-
-def _tool_row(name: str, width: float) -> Row:
-    def draw(canvas: Canvas, x: float, top: float) -> None:
-        base = top - _TOOL_ROW_MM + 2.4
-        draw_words(canvas, x, base, fitted(name, width, CARD_PT, bold=True), CARD_PT, bold=True)
-        take_pen(canvas, _RULE)
-        draw_line(canvas, x, base - 1.6, x + width, base - 1.6)
-
-    return Row(_TOOL_ROW_MM, draw, leads=True)
+def place_said(card: Card) -> str:
+    """Where a letter stands: "letters 3 and 4 of MARROW LANE", "Hazel, letter 1 of FIG"; with a small letter for each
+    where its boxes are named so."""
+    if not card.places[0].key[0]:
+        return "ornament"
+    if _in_one_line(card):
+        first = card.places[0]
+        numbers = [str(key[1]) for key in sorted(standing.key for standing in card.places)]
+        who = f"{first.whose}, " if first.whose else ""
+        plural = "s" * (len(numbers) > 1)
+        return f"{who}letter{plural} {one_after_another(numbers)} of {first.words}"
+    named = len(card.places) <= MOST_BOXES
+    told = []
+    for n, standing in enumerate(card.places):
+        who = f"{standing.whose}, " if standing.whose else ""
+        told.append(f"{chr(ord('a') + n) + ' ' if named else ''}{who}letter {standing.key[1]} of {standing.words}")
+    return "; ".join(told)
 
 
-def _cut_row(cut: Cut, number: int, units: Units, width: float) -> Row:
-    settings = cut.placements * cut.passes
-    depth = _short(cut.depth_mm, units)
-    how = {"whole": "", "part": "part", "point": "point"}[cut.use]
-    name = cut_name(cut)
+def step_rows(card: Card, units: Units, width: float, listing: Listing) -> list[Row]:
+    """The rows of a card's steps, that wide [mm]."""
+    heads = box_heads(card)
+    columns = _Columns.of(card.steps, units, width, len(heads), listing)
+    rows = [_head_row(columns, heads, listing)] if not listing.stacked or heads != [""] else []
+    return rows + [_step_row(step, units, columns, listing) for step in card.steps]
+
+
+def remark_rows(card: Card, width: float) -> list[Row]:
+    """What stands beside or below the steps, that wide [mm]: how passes are taken, and what to be careful of."""
+    rows = []
+    for text in remarks(card.steps):
+        rows.append(Row(1.6, _nothing, leads=True))
+        rows += [_line(line, HOW_PT) for line in wrapped(text, width, HOW_PT)]
+    return rows
+
+
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """How wide a table's columns are [mm], and whether depths are told in short."""
+
+    boxes: float
+    says: float
+    tool: float
+    depth: float
+    short: bool
+
+    @classmethod
+    def of(cls, steps: Sequence[CardStep], units: Units, width: float, boxes: int, listing: Listing) -> _Columns:
+        """As wide as tools and depths want them, within bounds; what is done has the rest."""
+        before = boxes * _BESIDE_MM + _NUMBER_MM
+        if listing.stacked:
+            return cls(boxes * _BESIDE_MM, width - before, 0.0, 0.0, short=True)
+
+        def wide(texts: list[str], most: float = math.inf) -> float:
+            return min(max(width_mm(text, listing.size_pt) for text in texts), most)
+
+        says = wide([step.step.says for step in steps])
+        tool = wide([tool_said(step.step.tool, units) for step in steps] + ["tool"], _TOOL_MM)
+        whole = wide([depth_said(step, units) for step in steps] + ["how deep"])
+        left = width - before - tool - 2 * _GAP_MM
+        if says <= left - whole:
+            return cls(boxes * _BESIDE_MM, left - whole, tool, whole, short=False)
+        depth = wide([depth_said(step, units, short=True) for step in steps] + ["how deep"], _DEPTH_MM)
+        return cls(boxes * _BESIDE_MM, left - depth, tool, depth, short=True)
+
+
+def _head_row(columns: _Columns, heads: Sequence[str], listing: Listing) -> Row:
+    height = HOW_PT * POINT_MM * 1.3
 
     def draw(canvas: Canvas, x: float, top: float) -> None:
-        base = top - _ROW_MM + 1.7
+        base = top - HOW_PT * POINT_MM
+        for n, head in enumerate(heads):
+            middle = x + n * _BESIDE_MM + _BOX_MM / 2
+            draw_words(canvas, middle, base, head, HOW_PT, bold=True, anchor=0.5)
+        if listing.stacked:
+            return
+        at = x + columns.boxes + _NUMBER_MM
+        draw_words(canvas, at, base, "what is done", HOW_PT)
+        draw_words(canvas, at + columns.says + _GAP_MM, base, "tool", HOW_PT)
+        end = at + columns.says + columns.tool + columns.depth + 2 * _GAP_MM
+        draw_words(canvas, end, base, "deep, pass by pass" if columns.short else "how deep", HOW_PT, anchor=1)
+
+    return Row(height, draw, leads=True)
+
+
+def _step_row(step: CardStep, units: Units, columns: _Columns, listing: Listing) -> Row:
+    size = listing.size_pt
+    lead, small = size * POINT_MM * _LEAD, HOW_PT * POINT_MM * _LEAD
+    tool, depth = tool_said(step.step.tool, units), depth_said(step, units, short=columns.short)
+    says = wrapped(step.step.says, columns.says, size)
+    if listing.stacked:
+        says += _beneath(tool, depth_said(step, units), columns.says, size)
+        cells, deep = [(0.0, says)], []
+    else:
+        cells = [(0.0, says), (columns.says + _GAP_MM, wrapped(tool, columns.tool + 0.1, size))]
+        deep = wrapped(depth, columns.depth + 0.1, size)
+    across = columns.says + (columns.tool + columns.depth + 2 * _GAP_MM) * (not listing.stacked)
+    lines = max([len(deep), *(len(texts) for _, texts in cells)])
+    clear = across if lines == len(says) else columns.says
+    how = wrapped(how_said(step), clear, HOW_PT) if listing.how else []
+    height = max(lines * lead, len(says) * lead + len(how) * small) + 1.5
+    boxes = round(columns.boxes / _BESIDE_MM)
+
+    def draw(canvas: Canvas, x: float, top: float) -> None:
+        base = top - size * POINT_MM
         take_pen(canvas, _BOX)
-        draw_box(canvas, Bounds(x + 0.3, base - 0.5, x + 0.3 + _BOX_MM, base - 0.5 + _BOX_MM))
-        draw_words(canvas, x + 12.5, base, str(number), CARD_PT, bold=True, anchor=1)
-        draw_words(canvas, x + 14.5, base, fitted(name, width - 49.0, CARD_PT), CARD_PT)
-        draw_words(canvas, x + width - 25.5, base, depth, CARD_PT, anchor=1)
-        draw_words(canvas, x + width - 13.0, base, f"{settings} ×", CARD_PT, anchor=1)
-        draw_words(canvas, x + width - 12.0, base, how, CARD_PT)
+        for n in range(boxes):
+            left = x + n * _BESIDE_MM + 0.2
+            draw_box(canvas, Bounds(left, base - 0.5, left + _BOX_MM, base - 0.5 + _BOX_MM))
+        at = x + columns.boxes + _NUMBER_MM
+        draw_words(canvas, at - 2.2, base, str(step.number), size, bold=True, anchor=1)
+        for start, texts in cells:
+            for n, text in enumerate(texts):
+                draw_words(canvas, at + start, base - n * lead, text, size)
+        for n, text in enumerate(deep):
+            draw_words(canvas, at + across, base - n * lead, text, size, anchor=1)
+        for n, text in enumerate(how):
+            draw_words(canvas, at, base - (len(says) - 1) * lead - (n + 1) * small - 0.3, text, HOW_PT)
+        take_pen(canvas, _RULE)
+        draw_line(canvas, x, top - height + 0.2, at + across, top - height + 0.2)
 
-    return Row(_ROW_MM, draw)
+    return Row(height, draw)
 
 
-def _short(mm: float, units: Units) -> str:
-    """A depth without its unit: the foot says which. Tenths of a millimetre, or sixty-fourths of an inch."""
-    if units == "in":
-        words = format_length(mm, "in", finest=_FINEST).removesuffix(" in")
-        return f"< 1/{_FINEST}" if words == "0" and mm > 0 else words
-    return f"{mm:.1f}"
+def _beneath(tool: str, depth: str, width: float, size: float) -> list[str]:
+    """Tool and depth below what is done: on one line where they fit it."""
+    both = f"{tool} · {depth}"
+    return [both] if width_mm(both, size) <= width else [*wrapped(tool, width, size), *wrapped(depth, width, size)]
+
+
+def _line(text: str, size: float) -> Row:
+    high = size * POINT_MM * _LEAD
+    return Row(high, lambda canvas, x, top: draw_words(canvas, x, top - size * POINT_MM, text, size))
+
+
+def _nothing(canvas: Canvas, x: float, top: float) -> None:
+    """A row of white."""

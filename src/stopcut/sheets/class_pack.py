@@ -1,30 +1,36 @@
-"""class.pdf: a whole class on paper: the list, the tools needed at once, then each learner's pattern and bench cards.
+"""class.pdf: a whole class on paper: the list with the cautions, the tools needed at once, each learner's pattern, each
+learner's letters in the order of carving, and a card for each distinct letter, which all who carve it share.
 
-The reader's own outline leads to each learner's pages.
+The reader's own outline leads to each part.
 """
 
 from __future__ import annotations
 
 import datetime
 import io
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Protocol
 
 from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
+from stopcut.bench.plan import LetterKey
 from stopcut.bench.planned import Plan
 from stopcut.shape.outline import Bounds
-from stopcut.sheets.bench_cover import heading_row, in_hours, section_rows, text_rows
-from stopcut.sheets.bench_sheets import draw_bench_sheets
+from stopcut.sheets.bench_sheets import draw_cards, draw_row_pages, room_of
+from stopcut.sheets.card_page import card_layouts
 from stopcut.sheets.cover import paged
 from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import begin_page, draw_box, draw_line, take_pen
-from stopcut.sheets.notes import Row
+from stopcut.sheets.letter_cards import Bench, Card, cards_of
+from stopcut.sheets.notes import Row, height_of
 from stopcut.sheets.page import PRINTER_MARGIN_MM, day_in_words
-from stopcut.sheets.paper import home_paper, paper_named
+from stopcut.sheets.paper import Paper, home_paper, paper_named
 from stopcut.sheets.pattern import draw_pattern
+from stopcut.sheets.roll_sheet import brief_rows, tool_rows
+from stopcut.sheets.text_rows import caution_rows, gap_row, heading_row, section_rows, text_rows
+from stopcut.sheets.times import in_hours
 from stopcut.sheets.words import SMALL_PT, TITLE_PT, draw_words, fitted
 from stopcut.units import format_length
 from stopcut.work import Work
@@ -38,6 +44,7 @@ _FOOT_MM: Final = 9.0
 _TEXT_PT: Final = 12.0
 _ROW_MM: Final = 6.4
 _GAP_MM: Final = 4.0
+_BETWEEN_MM: Final = 3.0
 _BOX, _RULE = Pen(0.35), Pen(0.15)
 
 
@@ -114,7 +121,7 @@ def class_pack_pdf(
     issued: datetime.date | None = None,
     cards: bool = True,
 ) -> bytes:
-    """A class's pack as a PDF: the list and the tools, then each learner's pattern and (if cards) bench sheets.
+    """A class's pack as a PDF: the list and the tools, each learner's pattern and (if cards) letters, and shared cards.
 
     plans are the members', in their order. paper as pattern_pdf takes it, for all pages. Raises UnknownPaper or
     PaperTooSmall.
@@ -125,14 +132,61 @@ def class_pack_pdf(
     canvas.setTitle(f"{title}: class pack")
     canvas.setCreator("stopcut")
     _cover(canvas, title, members, plans, tools, sizes, paper, day)
-    for number, (member, plan) in enumerate(zip(members, plans, strict=True), 1):
+    for number, member in enumerate(members, 1):
         canvas.bookmarkPage(f"learner {number}")
         canvas.addOutlineEntry(f"{member.name}: {member.words}", f"learner {number}", 0)
         draw_pattern(canvas, member.work, paper, issued=day)
-        if cards:
-            draw_bench_sheets(canvas, member.work, plan, paper, issued=day)
+    if cards:
+        benches = [Bench(member.work, plan, member.name) for member, plan in zip(members, plans, strict=True)]
+        sheet = paper_named(paper) if paper is not None else home_paper(members[0].work.job.units)
+        _bench_pages(canvas, title, benches, sheet, day)
     canvas.save()
     return out.getvalue()
+
+
+def _bench_pages(canvas: Canvas, title: str, benches: Sequence[Bench], sheet: Paper, day: datetime.date) -> None:
+    """Each learner's letters in the order of carving, then the cards that all share, numbered through."""
+    room = room_of(sheet)
+    units = benches[0].work.job.units
+    cards = cards_of(benches)
+    pages = _lists(benches, {}, room)
+    counts = [len(card_layouts(card, units, room.width, room.height)) for card in cards]
+    sheets = _sheets(cards, counts, len(pages) + 1)
+    pages, of = _lists(benches, sheets, room), len(pages) + sum(counts)
+    lengths = "lengths in inches" if units == "in" else "lengths in millimetres"
+    canvas.bookmarkPage("letters")
+    canvas.addOutlineEntry("Letters in the order of carving", "letters", 0)
+    draw_row_pages(canvas, sheet, pages, f"{title} · not to scale · {lengths} · issued {day_in_words(day)}", 1, of)
+    canvas.bookmarkPage("cards")
+    canvas.addOutlineEntry("Cards, one a letter", "cards", 0)
+    draw_cards(canvas, sheet, cards, benches[0].work, title, day, len(pages) + 1, of)
+
+
+def _lists(benches: Sequence[Bench], sheets: Mapping[tuple[str, LetterKey], int], room: Bounds) -> list[list[Row]]:
+    """The learners' lists under the tools of all, as many whole ones to a page as it holds."""
+    tools = list(dict.fromkeys(use.tool for bench in benches for use in bench.plan.tools))
+    head = [
+        heading_row("To pin up: every board, its letters in the order of carving", _TEXT_PT + 1, 6.5),
+        *tool_rows(tools, benches[0].work.job.units, room.width),
+    ]
+    pages: list[list[Row]] = [list(head)]
+    for bench in benches:
+        own = {key: number for (whose, key), number in sheets.items() if whose == bench.whose}
+        rows = [gap_row(_BETWEEN_MM), *brief_rows(bench, tools, own, room.width)]
+        if height_of(pages[-1]) + height_of(rows) <= room.height:
+            pages[-1] += rows
+        else:
+            pages += paged([*head, *rows], room.height)
+    return pages if len(pages[0]) > len(head) else pages[1:]
+
+
+def _sheets(cards: Sequence[Card], counts: Sequence[int], first: int) -> dict[tuple[str, LetterKey], int]:
+    """The sheet of the card of every learner's every letter."""
+    out: dict[tuple[str, LetterKey], int] = {}
+    for card, count in zip(cards, counts, strict=True):
+        out |= {(standing.whose, standing.key): first for standing in card.places}
+        first += count
+    return out
 
 
 def _cover(
@@ -152,6 +206,7 @@ def _cover(
         heading_row(fitted(title, room, TITLE_PT, bold=True), TITLE_PT, 9.0),
         *text_rows(_blanks(members), room),
         *text_rows(_heights(members, sizes), room),
+        *caution_rows(members[0].work, room),
         *section_rows("Learners"),
         *_learners(members, plans, room),
         *section_rows("Tools needed at once, and tools there are"),

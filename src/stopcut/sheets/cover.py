@@ -10,6 +10,7 @@ from stopcut.sheets.notes import (
     Row,
     beside,
     board_notes,
+    caution_notes,
     finding_notes,
     height_of,
     joining_notes,
@@ -23,6 +24,9 @@ from stopcut.work import Work
 
 __all__ = ["cover_rows", "paged", "single_rows"]
 
+ASIDE_MM = 60.0
+"""Cautions stand beside the other notes where they may be as wide as this. (our choice: eight words to a line)"""
+
 
 def cover_rows(work: Work, tiling: Tiling, room_mm: float, covers: int) -> list[Row]:
     """The cover's rows. covers is how many sheets they take themselves: the pattern's own are numbered after them."""
@@ -34,6 +38,7 @@ def cover_rows(work: Work, tiling: Tiling, room_mm: float, covers: int) -> list[
     return [
         _title(work.job.title, room_mm),
         _words(under, 8.0),
+        *caution_notes(work, room_mm),
         *(_page_map(work, tiling, room_mm, covers) if count > 1 else ()),
         beside(board_notes(work, left), joining_notes(work, tiling, room_mm - left - 10), left),
         *line_notes(work, room_mm),
@@ -42,16 +47,18 @@ def cover_rows(work: Work, tiling: Tiling, room_mm: float, covers: int) -> list[
     ]
 
 
-def single_rows(work: Work, room_mm: float) -> list[Row]:
-    """The rows that stand under a pattern on one sheet."""
+def single_rows(work: Work, room_mm: float, aside_mm: float = 0.0) -> list[Row]:
+    """The rows that stand under a pattern on one sheet; the cautions beside them where so much room is left there."""
     left = max(room_mm * 0.4, 60.0)
-    return [
-        Row(4.0, lambda canvas, x, top: None),
+    aside = caution_notes(work, min(aside_mm, room_mm)) if aside_mm >= ASIDE_MM else []
+    rows = [
         beside(board_notes(work, left), joining_notes(work, None, room_mm - left - 10), left),
+        *([] if aside else caution_notes(work, room_mm)),
         *line_notes(work, room_mm),
         *finding_notes(work.findings, room_mm),
         *legend(work, room_mm),
     ]
+    return [Row(4.0, lambda canvas, x, top: None), *([beside(rows, aside, room_mm)] if aside else rows)]
 
 
 def paged(rows: Sequence[Row], room_mm: float) -> Iterator[list[Row]]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from reportlab.pdfgen.canvas import Canvas
 
+from stopcut.bench.cautions import BENCH_RULES, LOCAL_RULES, dust_caution
 from stopcut.errors import Finding, Where
 from stopcut.groove.allowance import cut_depth_mm
 from stopcut.setting.set_board import SetLine
@@ -22,7 +23,18 @@ from stopcut.sheets.words import POINT_MM, SMALL_PT, TEXT_PT, can_print, draw_wo
 from stopcut.units import format_angle, format_length
 from stopcut.work import Work
 
-__all__ = ["Row", "beside", "board_notes", "finding_notes", "height_of", "joining_notes", "legend", "line_notes"]
+__all__ = [
+    "Row",
+    "beside",
+    "board_notes",
+    "caution_notes",
+    "caution_texts",
+    "finding_notes",
+    "height_of",
+    "joining_notes",
+    "legend",
+    "line_notes",
+]
 
 LEAD_MM = 5.0
 """From one line of text to the next. (our choice: 11 pt on 14)"""
@@ -82,6 +94,18 @@ def board_notes(work: Work, room_mm: float) -> list[Row]:
     if job.wanted_by is not None:
         facts.append(("Wanted by", day_in_words(job.wanted_by)))
     return [_heading("The board"), *(_fact(label, figure, room_mm) for label, figure in facts), _space()]
+
+
+def caution_texts(work: Work) -> tuple[str, ...]:
+    """What a carver is told before the first cut of this board; that local rules come first is the last."""
+    wood = work.wood.wood
+    dust = dust_caution(work.job.board.wood, *((wood.name,) if wood is not None else ()))
+    return (*BENCH_RULES, dust, LOCAL_RULES)
+
+
+def caution_notes(work: Work, room_mm: float) -> list[Row]:
+    """What a carver is told before the first cut; it stands on the first page of every pattern."""
+    return [_heading("Before the first cut"), *_paragraph(" ".join(caution_texts(work)), room_mm), _space()]
 
 
 def line_notes(work: Work, room_mm: float) -> list[Row]:

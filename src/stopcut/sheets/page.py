@@ -1,13 +1,15 @@
 """What stands on every page round the board: title, sheet and place, two bars to measure, scale, date and units.
 
-Both bars are 100 mm. One lies along the page's foot and the other stands at its left, since a printer may stretch the
-paper along its way and not across it.
+Both bars are 100 mm, or 4 inches where the job is in inches. One lies along the page's foot and the other stands at its
+left, since a printer may stretch the paper along its way and not across it.
 """
 
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from reportlab.pdfgen.canvas import Canvas
 
@@ -17,10 +19,11 @@ from stopcut.sheets.ink import draw_line, take_pen
 from stopcut.sheets.paper import Paper
 from stopcut.sheets.tiling import PageMargins
 from stopcut.sheets.words import POINT_MM, SMALL_PT, draw_words, fitted, width_mm
-from stopcut.units import Units
+from stopcut.units import MM_PER_INCH, Units
 from stopcut.work import Work
 
 __all__ = [
+    "BARS",
     "BAR_MM",
     "PRINTER_MARGIN_MM",
     "Heading",
@@ -31,13 +34,15 @@ __all__ = [
     "kept_free",
 ]
 
-BAR_MM = 100.0
-"""Length of the bars to be measured. (our choice: long enough to see half a per cent on a rule)"""
+BARS: Final[Mapping[Units, tuple[float, str]]] = {"mm": (100.0, "100 mm"), "in": (4 * MM_PER_INCH, "4 in")}
+"""Length of the bars to be measured [mm], and how it is said. (our choice: on a rule half a per cent of it shows)"""
+BAR_MM: Final = max(length for length, _ in BARS.values())
+"""The longer of them."""
 
 PRINTER_MARGIN_MM = 7.0
 """The edge left blank. (common practice: printers reach to 3 to 6.35 mm from the edge)"""
 
-MEASURE = "Measure both bars before tracing: they must be 100 mm."
+MEASURE: Final = "Measure both bars before tracing: they must be {bar}."
 
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
@@ -109,7 +114,8 @@ def draw_surround(
     margin_mm: float = PRINTER_MARGIN_MM,
     measure: str = MEASURE,
 ) -> None:
-    """The same round a sheet that belongs to no job; measure says what the bars are for (no wider than MEASURE)."""
+    """The same round a sheet that belongs to no job; measure says what the bars are for (no wider than MEASURE), {bar}
+    standing for their length."""
     width, height = page
     left, right = margin_mm, width - margin_mm
     title = "" if heading.cover else title
@@ -117,7 +123,7 @@ def draw_surround(
     lines = _foot_lines(min(page) - 2 * margin_mm)
     _foot(canvas, units, (left, right, margin_mm), lines, issued, measure)
     foot = margin_mm + lines * _LINE_MM + 2.5
-    _bar(canvas, left + _BAR_TICK_MM / 2, foot, upright=True)
+    _bar(canvas, units, left + _BAR_TICK_MM / 2, foot, upright=True)
 
 
 def day_in_words(day: datetime.date) -> str:
@@ -127,7 +133,7 @@ def day_in_words(day: datetime.date) -> str:
 
 def _foot_lines(inner_mm: float) -> int:
     beside_bar = inner_mm - BAR_MM - 2 * _GAP_MM
-    return 2 if width_mm(MEASURE, SMALL_PT) <= beside_bar else 3
+    return 2 if max(width_mm(MEASURE.format(bar=said), SMALL_PT) for _, said in BARS.values()) <= beside_bar else 3
 
 
 def _head(canvas: Canvas, title: str, heading: str, left: float, right: float, y: float) -> None:
@@ -150,27 +156,30 @@ def _foot(
     lengths = "lengths in inches" if units == "in" else "lengths in millimetres"
     facts = f"Scale 1:1 · {lengths} · issued {day_in_words(issued)}"
     draw_words(canvas, left, row[0], fitted(facts, right - left, SMALL_PT), SMALL_PT)
-    _bar(canvas, left + _BAR_PEN.weight_mm / 2, row[-1] + 1.0)
+    _bar(canvas, units, left + _BAR_PEN.weight_mm / 2, row[-1] + 1.0)
+    length, said = BARS[units]
+    measure = measure.format(bar=said)
     if lines == 2:
-        draw_words(canvas, left + BAR_MM + _GAP_MM, row[1], measure, SMALL_PT)
+        draw_words(canvas, left + length + _GAP_MM, row[1], measure, SMALL_PT)
     else:
         draw_words(canvas, left, row[1], measure, SMALL_PT)
 
 
-def _bar(canvas: Canvas, x: float, y: float, *, upright: bool = False) -> None:
-    """A bar between two ticks whose middles are 100 mm apart, with its length written in a gap of it."""
+def _bar(canvas: Canvas, units: Units, x: float, y: float, *, upright: bool = False) -> None:
+    """A bar between two ticks whose middles are its length apart, with its length written in a gap of it."""
+    length, said = BARS[units]
     canvas.saveState()
     canvas.translate(x, y)
     if upright:
         canvas.rotate(90)
     take_pen(canvas, _BAR_PEN)
     half = _BAR_TICK_MM / 2
-    gap = width_mm("100 mm", SMALL_PT) / 2 + 1.5
-    for end in (0.0, BAR_MM):
+    gap = width_mm(said, SMALL_PT) / 2 + 1.5
+    for end in (0.0, length):
         draw_line(canvas, end, -half, end, half)
-    draw_line(canvas, 0, 0, BAR_MM / 2 - gap, 0)
-    draw_line(canvas, BAR_MM / 2 + gap, 0, BAR_MM, 0)
-    draw_words(canvas, BAR_MM / 2, -_middle(), "100 mm", SMALL_PT, anchor=0.5)
+    draw_line(canvas, 0, 0, length / 2 - gap, 0)
+    draw_line(canvas, length / 2 + gap, 0, length, 0)
+    draw_words(canvas, length / 2, -_middle(), said, SMALL_PT, anchor=0.5)
     canvas.restoreState()
 
 

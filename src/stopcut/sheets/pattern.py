@@ -37,6 +37,9 @@ INDENT_MM = 4.0
 NOTES_MM = 180.0
 """How wide notes are set under a lone pattern at most. (our choice: longer lines of print are hard to read)"""
 
+COLUMN_GAP_MM = 10.0
+"""Between notes and the cautions beside them: as `beside` has it."""
+
 _MARK_CIRCLE_MM = 2.0
 _TICK_MM = 5.0
 _MARK_PEN = Pen(0.15)
@@ -105,7 +108,8 @@ def _with_notes_under(work: Work, paper: Paper) -> _Sheets | None:
     board = work.job.board
     for turned in (board.width_mm > board.height_mm, board.width_mm <= board.height_mm):
         across = paper.height_mm if turned else paper.width_mm
-        rows = tuple(single_rows(work, min(_room(paper, across), NOTES_MM)))
+        room = min(_room(paper, across), NOTES_MM)
+        rows = tuple(single_rows(work, room, _room(paper, across) - room - COLUMN_GAP_MM))
         kept = kept_free(paper, notes_mm=height_of(rows))
         tiling = tile_board(board.width_mm, board.height_mm, paper, kept, turns=(turned,))
         if tiling is not None and len(tiling.tiles) == 1:

@@ -6,6 +6,7 @@ from typing import Any
 
 from stopcut.bench.plan import Cut, Stroke
 from stopcut.bench.planned import Plan, ToolUse
+from stopcut.bench.steps import Step
 from stopcut.bench.turns import Turn
 
 __all__ = ["plan_figures"]
@@ -32,6 +33,10 @@ def plan_figures(plan: Plan) -> dict[str, Any]:
             "centre": round(plan.covered.centre, 4),
             "floor": round(plan.covered.floor, 4),
         },
+        "steps": [_step(step) for step in plan.steps],
+        "saves": None
+        if plan.saves is None
+        else {"tool": plan.saves[0].name, "width_mm": _mm(plan.saves[0].width_mm), "minutes": _minutes(plan.saves[1])},
         "cuts": [_cut(cut, minutes) for cut, minutes in zip(plan.cuts, plan.cut_minutes, strict=True)],
         "strokes": [_stroke(stroke) for stroke in plan.strokes],
         "turns": [_turn(turn) for turn in plan.turns],
@@ -40,6 +45,22 @@ def plan_figures(plan: Plan) -> dict[str, Any]:
             for (line, letter), minutes in plan.reckoned.items()
         ],
         "findings": [{"code": one.code, "says": one.says, "remedy": one.remedy} for one in plan.findings],
+    }
+
+
+def _step(step: Step) -> dict[str, Any]:
+    return {
+        "id": f"{step.line}.{step.letter}.s{step.number}",
+        "line": step.line,
+        "letter": step.letter,
+        "does": step.verb,
+        "says": step.says,
+        "tool": step.tool.name if step.tool is not None else None,
+        "deepest_mm": _mm(step.deepest_mm),
+        "placements": step.settings,
+        "passes": [_mm(deep) for deep in step.passes],
+        "minutes": _minutes(step.minutes),
+        "cuts": list(step.cuts),
     }
 
 
@@ -92,7 +113,13 @@ def _cut(cut: Cut, minutes: float) -> dict[str, Any]:
         "length_mm": _mm(cut.length_mm),
         "depth_mm": _mm(cut.depth_mm),
         "slice": cut.slice,
-        "placements": cut.placements * cut.passes,
+        "placements": cut.settings,
+        "passes": [_mm(deep) for deep in cut.passes],
+        "equals": cut.equals,
+        "lines": [
+            {"points": [[_mm(value) for value in point] for point in line.points.tolist()], "slice": line.slice}
+            for line in cut.lines
+        ],
         "minutes": _minutes(minutes),
         "after": list(cut.after),
     }

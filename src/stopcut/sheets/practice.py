@@ -1,78 +1,82 @@
-"""practice.pdf: the strokes of chosen letters from easy to hard, a page for each.
+"""practice.pdf: exercises at full size, to be pasted on an offcut: rows of strokes, a stem with its serifs, a letter.
 
-Each stroke stands there at full size in a frame, to be cut out and pasted on an offcut with its grain arrow along the
-fibres; beside it larger, with what is stabbed and what is pared, every cut with its number; below, every cut with its
-tool, depth and a box to tick. Joins, where another stroke would begin, are dotted: a stroke alone is stopped there.
+In each row the first of its kind has its marks (see marks) and below the title its steps; the others are to be cut by
+heart, with their middles alone. Joins, where another stroke would begin, are dotted: a stroke alone is stopped there.
+Below each stands a box to tick. A whole letter has its card as the last page.
 """
 
 from __future__ import annotations
 
 import datetime
 import io
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal, Protocol
+from functools import partial
+from typing import Final, Protocol
 
 import numpy as np
-from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
 from stopcut.arrays import Array
-from stopcut.bench.plan import Cut, StrokeKind
-from stopcut.shape.outline import Bounds
-from stopcut.sheets.card_picture import (
-    CARD_PT,
-    CutOut,
-    bounds_of,
-    draw_cut_out,
-    draw_polyline,
-    draw_stroke,
-    is_stab,
-)
-from stopcut.sheets.card_rows import COLUMN_GAP_MM, cut_blocks, in_columns
+from stopcut.bench.plan import Cut, LetterKey, StrokeKind
+from stopcut.bench.planned import Plan
+from stopcut.bench.steps import steps_of
+from stopcut.shape.outline import Bounds, Point
+from stopcut.sheets.bench_sheets import draw_cards
+from stopcut.sheets.card_page import draw_grain, draw_legend
+from stopcut.sheets.card_picture import draw_marks
+from stopcut.sheets.cover import paged
 from stopcut.sheets.drawn import Pen
-from stopcut.sheets.ink import begin_page, clip_to, draw_box, draw_line, take_pen
-from stopcut.sheets.notes import Row, height_of
+from stopcut.sheets.ink import begin_page, draw_box, take_pen
+from stopcut.sheets.letter_cards import Bench, CardStep, cards_of
+from stopcut.sheets.marks import draw_polyline, stamp_turn
+from stopcut.sheets.notes import Row, beside, height_of
 from stopcut.sheets.page import Heading, PaperTooSmall, draw_furniture, kept_free
 from stopcut.sheets.paper import Paper, home_paper, paper_named
-from stopcut.sheets.words import TEXT_PT, TITLE_PT, draw_words, fitted
-from stopcut.units import format_length
+from stopcut.sheets.step_words import depth_said, tool_said
+from stopcut.sheets.text_rows import FIRST_PT, caution_rows, gap_row, heading_row, text_rows
+from stopcut.sheets.words import TITLE_PT, draw_words, fitted, wrapped
+from stopcut.units import Units, format_length
 from stopcut.work import Work
 
-__all__ = ["Practised", "practice_pdf"]
-
-rl_config.useA85 = 0
+__all__ = ["Exercised", "Practised", "bounds_of", "practice_pdf"]
 
 _INSET_MM: Final = 4.0
-_HEAD_MM: Final = 22.0
-_FRAME_MM: Final = 8.0
-"""Paper round a stroke at full size. [mm] Our choice: room to paste it, and for its arrow."""
-_FOOT_MM: Final = 9.0
-"""Under the stroke in its frame, for the grain's arrow. [mm]"""
-_PICTURE_MM: Final = 80.0
-"""Height kept for pictures at least. [mm] Our choice."""
-_ROWS_MM: Final = 40.0
-"""Height kept for the first rows below them at least. [mm] Our choice."""
-_SLACK_MM: Final = 30.0
-"""By how much two columns of rows are uneven at most, heads included. [mm]"""
-_ROUND_PICTURE_MM: Final = 36.0
-"""What a picture's title and numbers take of its height and width. [mm]"""
-_LEAST: Final = 1.6
-"""Below so many times its size the pictures have a page of their own. (our choice)"""
-_LARGEST: Final = 6.0
-"""Beyond so many times its size a larger picture tells no more. (our choice)"""
-_BESIDE_TITLE_MM: Final = 15.0
-"""Where a picture's scale stands beside its title. [mm]"""
-_HOW: Final = "Paste the frame with its arrow along the fibres. Dotted: another stroke would begin; stop upright there."
-_PIECE, _STOP, _CUT_OUT, _GRAIN = Pen(0.15), Pen(0.25), Pen(0.15, (2.0, 1.0)), Pen(0.25)
+_GAP_MM: Final = 9.0
+"""Between strokes of a row. [mm] Our choice: room for a hand's slip."""
+_LEAST_GAP_MM: Final = 4.0
+"""The same where all of a row then stands on one line. [mm]"""
+_BETWEEN_MM: Final = 10.0
+"""Between two exercises beside each other: as `beside` has it. [mm]"""
+_NUMBER_MM: Final = 5.0
+_FINE: Final = 0.55
+"""Marks at full size are finer than on a card. (our choice)"""
+_BOX_MM: Final = 4.2
+_UNDER_MM: Final = 8.0
+"""Below a stroke, for its box. [mm]"""
+_OVER_MM: Final = 2.5
+_STEP_MM: Final = 5.4
+_MARKS: Final = ("stop", "end", "pare", "turn", "point")
+_LEGEND_MM: Final = 18.0
+_GRAIN_MM: Final = 22.0
+_EDGE, _MIDDLE, _JOIN, _BOX = Pen(0.15), Pen(0.25), Pen(0.2, (0.6, 0.8)), Pen(0.35)
+_HOW: Final = (
+    "Paste on an offcut with the grain arrow along the fibres. Cut the first of a row by its marks, the others by "
+    "heart. Dotted: another stroke would begin; stop upright there."
+)
 
 
-class Practised(CutOut, Protocol):
-    """A stroke to practise: what is drawn of it, its cuts in working order, and how hard it is, with the reasons."""
+class Practised(Protocol):
+    """A stroke to practise. Lines are (k, 2) in mm."""
+
+    @property
+    def key(self) -> LetterKey:
+        """The letter it is from."""
 
     @property
     def char(self) -> str:
-        """The letter it is from."""
+        """The same in words."""
 
     @property
     def kind(self) -> StrokeKind:
@@ -87,49 +91,93 @@ class Practised(CutOut, Protocol):
         """How long it is."""
 
     @property
-    def points(self) -> float:
-        """How hard it is."""
+    def edge(self) -> tuple[Array, ...]:
+        """Its part of the letter's outline."""
 
     @property
-    def reasons(self) -> tuple[str, ...]:
-        """What for."""
+    def joins(self) -> tuple[Array, ...]:
+        """Where it meets other strokes."""
+
+    @property
+    def lines(self) -> tuple[Array, ...]:
+        """The groove's lines within it."""
+
+    @property
+    def turns(self) -> tuple[Point, ...]:
+        """Where the way of slicing turns."""
+
+    @property
+    def wall_deg(self) -> float:
+        """From the board's face. [degrees]"""
+
+
+class Exercised(Protocol):
+    """An exercise: its title, what to mind, its strokes, how often each stands there, and whether it is a letter."""
+
+    @property
+    def title(self) -> str:
+        """In a few words."""
+
+    @property
+    def says(self) -> str:
+        """What to mind."""
+
+    @property
+    def strokes(self) -> Sequence[Practised]:
+        """What stands in the row."""
+
+    @property
+    def copies(self) -> int:
+        """How often each."""
+
+    @property
+    def letter(self) -> bool:
+        """Whether it is a whole letter."""
 
 
 def practice_pdf(
-    work: Work, strokes: Sequence[Practised], paper: str | None = None, *, issued: datetime.date | None = None
+    work: Work,
+    plan: Plan,
+    exercises: Sequence[Exercised],
+    paper: str | None = None,
+    *,
+    issued: datetime.date | None = None,
 ) -> bytes:
-    """The practice sheet as a PDF, the strokes in the order given.
+    """The exercises as a PDF at full size, in the order given, and the cards of those that are letters.
 
     paper is a sheet's name, the home printer's if not given. Raises UnknownPaper, or PaperTooSmall where a stroke does
     not fit the sheet at full size.
     """
     sheet = paper_named(paper) if paper is not None else home_paper(work.job.units)
     day = issued or datetime.date.today()
-    pages = [page for place, stroke in enumerate(strokes, 1) for page in _pages(work, sheet, stroke, place)]
+    room = _room(sheet)
+    rows = [*_first_rows(work, room.width), *_exercise_rows(exercises, work.job.units, sheet, room)]
+    pages = list(paged(rows, room.height))
+    keys = {stroke.key for exercise in exercises if exercise.letter for stroke in exercise.strokes}
+    cards = [card for card in cards_of([Bench(work, plan)]) if keys.intersection(one.key for one in card.places)]
     out = io.BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1, lang="en-GB")
-    canvas.setTitle(f"{work.job.title}: strokes from easy to hard")
+    canvas.setTitle(f"{work.job.title}: exercises")
     canvas.setCreator("stopcut")
+    of = len(pages) + len(cards)
     for number, page in enumerate(pages, 1):
         begin_page(canvas, sheet.width_mm, sheet.height_mm)
-        draw_furniture(canvas, work, Heading(number, len(pages)), (sheet.width_mm, sheet.height_mm), day)
-        _draw(canvas, work, sheet, page, len(strokes))
+        draw_furniture(canvas, work, Heading(number, of), (sheet.width_mm, sheet.height_mm), day)
+        y = room.top
+        for row in page:
+            row.draw(canvas, room.left, y)
+            y -= row.height_mm
         canvas.showPage()
+    draw_cards(canvas, sheet, cards, work, work.job.title, day, len(pages) + 1, of)
     canvas.save()
     return out.getvalue()
 
 
-@dataclass(frozen=True, slots=True)
-class _Page:
-    """A stroke's page: the columns of its rows, and how its pictures stand above them (None: they do not).
-
-    pictures says that it is the page of the pictures alone."""
-
-    stroke: Practised
-    place: int
-    columns: tuple[tuple[Row, ...], ...]
-    layout: _Layout | None
-    pictures: bool = False
+def bounds_of(stroke: Practised) -> Bounds:
+    """The box round a stroke. [mm]"""
+    points = np.vstack([*stroke.edge, *stroke.joins])
+    (left, bottom), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    return Bounds(left, bottom, right, top)
 
 
 def _room(sheet: Paper) -> Bounds:
@@ -139,150 +187,147 @@ def _room(sheet: Paper) -> Bounds:
     )
 
 
-def _pages(work: Work, sheet: Paper, stroke: Practised, place: int) -> Iterator[_Page]:
-    room = _room(sheet)
-    width = (room.width - COLUMN_GAP_MM) / 2
-    whole = room.height - _HEAD_MM
-    numbers = _numbers(stroke)
-    blocks = list(cut_blocks(stroke.cuts, numbers, work.job.units, width))
-    rows = sum(height_of(block) for _, block in blocks) / 2 + _SLACK_MM
-    layout = _layout(stroke, sheet, rows)
-    columns = in_columns(blocks, whole, width, whole - layout.high)
-    for first in range(0, len(columns), 2):
-        page = tuple(tuple(column) for column in columns[first : first + 2])
-        yield _Page(stroke, place, page, layout if first == 0 else None)
-    if layout.stands == "apart":
-        yield _Page(stroke, place, (), None, pictures=True)
+def _first_rows(work: Work, width: float) -> Iterator[Row]:
+    """What to mind before the first cut, how to use the sheets, what the marks mean, and the way of the grain."""
+    line = work.setting.lines[0]
+    title = f"Exercises: strokes of {line.family}, {format_length(line.cap_height_mm, work.job.units)} high"
+    yield heading_row(fitted(title, width, TITLE_PT, bold=True), TITLE_PT, 8.0)
+    yield from caution_rows(work, width)
+    yield gap_row(1.5)
+    yield from text_rows(_HOW, width)
+    yield gap_row(1.5)
+
+    def draw(canvas: Canvas, x: float, top: float) -> None:
+        draw_grain(canvas, work.job.board.grain, x, top + 1.0)
+        draw_legend(canvas, frozenset(_MARKS), x + _GRAIN_MM, top, width - _GRAIN_MM)
+
+    yield Row(_LEGEND_MM + 1.0, draw)
 
 
-def _numbers(stroke: Practised) -> dict[str, int]:
-    return {cut.id: number for number, cut in enumerate(stroke.cuts, 1)}
+def _exercise_rows(exercises: Sequence[Exercised], units: Units, sheet: Paper, room: Bounds) -> Iterator[Row]:
+    """The exercises one below another, two beside each other where that is lower."""
+    half = Bounds(room.left, room.bottom, room.left + (room.width - _BETWEEN_MM) / 2, room.top)
+    left = list(exercises)
+    while left:
+        first = list(_rows(left[0], units, sheet, room))
+        if len(left) > 1:
+            second = list(_rows(left[1], units, sheet, room))
+            narrow = [_narrow(one, units, sheet, half) for one in left[:2]]
+            if all(narrow) and max(map(height_of, narrow)) < height_of(first) + height_of(second):
+                yield beside(narrow[0], narrow[1], half.width)
+                left = left[2:]
+                continue
+        yield from first
+        left = left[1:]
 
 
-def _framed(stroke: Practised) -> tuple[float, float]:
-    """Width and height of a stroke's frame at full size. [mm]"""
-    box = bounds_of(stroke)
-    return max(box.width, 18.0) + 2 * _FRAME_MM, box.height + 2 * _FRAME_MM + _FOOT_MM
+def _narrow(exercise: Exercised, units: Units, sheet: Paper, half: Bounds) -> list[Row]:
+    """An exercise in half the width, on one page; nothing where it does not fit."""
+    if any(bounds_of(stroke).width > half.width for stroke in exercise.strokes):
+        return []
+    rows = list(_rows(exercise, units, sheet, half))
+    return rows if height_of(rows) <= half.height else []
+
+
+def _rows(exercise: Exercised, units: Units, sheet: Paper, room: Bounds) -> Iterator[Row]:
+    yield gap_row(2.0)
+    long = " and ".join(dict.fromkeys(format_length(stroke.length_mm, units) for stroke in exercise.strokes))
+    title = exercise.title if exercise.letter else f"{exercise.title}, {long} long"
+    yield heading_row(fitted(title, room.width, FIRST_PT + 1, bold=True), FIRST_PT + 1, 6.2)
+    for text in text_rows(exercise.says, room.width):
+        yield Row(text.height_mm, text.draw, leads=True)
+    if not exercise.letter:
+        for stroke in exercise.strokes:
+            named = f"{stroke.char}: " if len(exercise.strokes) > 1 else ""
+            yield from _step_rows(stroke, named, units, room.width)
+    yield from _copies(exercise, sheet, room)
+
+
+def _steps(stroke: Practised) -> list[CardStep]:
+    cuts = {cut.id: cut for cut in stroke.cuts}
+    steps = steps_of(stroke.cuts, [0.0] * len(stroke.cuts))
+    return [CardStep(n, step, tuple(cuts[one] for one in step.cuts)) for n, step in enumerate(steps, 1)]
+
+
+def _step_rows(stroke: Practised, named: str, units: Units, width: float) -> Iterator[Row]:
+    """A stroke's steps, each with its number before it."""
+    for step in _steps(stroke):
+        said = f"{named}{step.step.says}: {tool_said(step.step.tool, units)}, {depth_said(step, units)}"
+        for n, line in enumerate(wrapped(said, width - _NUMBER_MM, FIRST_PT)):
+
+            def draw(canvas: Canvas, x: float, top: float, number: str, line: str = line) -> None:
+                draw_words(canvas, x, top - 4.4, number, FIRST_PT, bold=True)
+                draw_words(canvas, x + _NUMBER_MM, top - 4.4, line, FIRST_PT)
+
+            yield Row(_STEP_MM, partial(draw, number="" if n else str(step.number)), leads=True)
 
 
 @dataclass(frozen=True, slots=True)
-class _Layout:
-    """How a stroke's pictures stand: beside its frame, below it, or apart on a page of their own; and how high frame
-    and pictures are together."""
+class _Copy:
+    """A stroke in a row: where its box's left edge is, and whether it has its marks."""
 
-    stands: Literal["beside", "below", "apart"]
-    high: float
-
-
-def _layout(stroke: Practised, sheet: Paper, rows_mm: float) -> _Layout:
-    """The layout that shows a stroke larger, over rows of that height. Raises PaperTooSmall."""
-    width, height = _framed(stroke)
-    room, ink = _room(sheet), bounds_of(stroke)
-    most = room.height - _HEAD_MM - _ROWS_MM
-    if width > room.width or height > most:
-        said = f"the {stroke.kind} of {stroke.char}, {stroke.length_mm:.0f} mm long, does not fit {sheet.name} at size"
-        raise PaperTooSmall(f"{said}: practise smaller letters, or print on larger paper (A3, A2)")
-    free = min(max(room.height - _HEAD_MM - rows_mm, _PICTURE_MM), most)
-
-    def scale(layout: _Layout) -> float:
-        beside = layout.stands == "beside"
-        across = (room.width - width * beside) / 2 - _ROUND_PICTURE_MM
-        up = layout.high - height * (not beside) - _ROUND_PICTURE_MM
-        return min(across / max(ink.width, 1.0), up / max(ink.height, 1.0), _LARGEST)
-
-    best = max(_Layout("beside", max(free, height)), _Layout("below", max(free, height)), key=scale)
-    return best if scale(best) >= _LEAST else _Layout("apart", height + 2.0)
+    stroke: Practised
+    left: float
+    marked: bool
 
 
-def _draw(canvas: Canvas, work: Work, sheet: Paper, page: _Page, of: int) -> None:
-    room = _room(sheet)
-    _head(canvas, work, page, room, of)
-    top = room.top - _HEAD_MM
-    if page.layout is not None:
-        width, height = _framed(page.stroke)
-        _piece(canvas, work, page.stroke, Bounds(room.left, top - height, room.left + width, top))
-        if page.layout.stands != "apart":
-            beside = page.layout.stands == "beside"
-            left, upper = (room.left + width, top) if beside else (room.left, top - height)
-            _side_by_side(canvas, page.stroke, Bounds(left, top - page.layout.high, room.right, upper))
-        top -= page.layout.high
-    if page.pictures:
-        _one_above_the_other(canvas, page.stroke, Bounds(room.left, room.bottom, room.right, top))
-    width = (room.width - COLUMN_GAP_MM) / 2
-    for number, column in enumerate(page.columns):
-        y = top
-        for row in column:
-            row.draw(canvas, room.left + number * (width + COLUMN_GAP_MM), y)
-            y -= row.height_mm
+def _copies(exercise: Exercised, sheet: Paper, room: Bounds) -> Iterator[Row]:
+    """The strokes, as many beside each other as there is room for."""
+    line: list[_Copy] = []
+    at = 0.0
+    wide = sum(bounds_of(stroke).width for stroke in exercise.strokes) * exercise.copies
+    apart = (room.width - wide) / max(len(exercise.strokes) * exercise.copies - 1, 1)
+    gap = min(apart, _GAP_MM) if apart >= _LEAST_GAP_MM else _GAP_MM
+    for stroke in exercise.strokes:
+        box = bounds_of(stroke)
+        if box.width > room.width or box.height + _OVER_MM + _UNDER_MM > room.height / 1.5:
+            said = f"{exercise.title}, {stroke.length_mm:.0f} mm long, does not fit {sheet.name} at size"
+            raise PaperTooSmall(f"{said}: practise smaller letters, or print on larger paper (A3, A2)")
+        for copy in range(exercise.copies):
+            if line and at + box.width > room.width + 0.01:
+                yield _line(line)
+                line, at = [], 0.0
+            line.append(_Copy(stroke, at, marked=copy == 0))
+            at += box.width + gap
+    if line:
+        yield _line(line)
 
 
-def _head(canvas: Canvas, work: Work, page: _Page, room: Bounds, of: int) -> None:
-    stroke = page.stroke
-    said = f"{page.place} of {of}: {stroke.kind} of {stroke.char}, {format_length(stroke.length_mm, work.job.units)}"
-    draw_words(canvas, room.left, room.top - 6.0, fitted(said, room.width, TITLE_PT, bold=True), TITLE_PT, bold=True)
-    why = (
-        f"{stroke.points:.1f} points: {', '.join(stroke.reasons)}" if stroke.reasons else f"{stroke.points:.1f} points"
-    )
-    draw_words(canvas, room.left, room.top - 12.0, fitted(why, room.width, TEXT_PT), TEXT_PT)
-    draw_words(canvas, room.left, room.top - 17.0, fitted(_HOW, room.width, TEXT_PT), TEXT_PT)
+def _line(copies: Sequence[_Copy]) -> Row:
+    high = max(bounds_of(copy.stroke).height for copy in copies)
+
+    def draw(canvas: Canvas, x: float, top: float) -> None:
+        for copy in copies:
+            box = bounds_of(copy.stroke)
+            shift = np.array([x + copy.left - box.left, top - _OVER_MM - high - box.bottom])
+            _draw_copy(canvas, copy, shift)
+            middle = x + copy.left + box.width / 2
+            foot = top - _OVER_MM - high - 2.5
+            take_pen(canvas, _BOX)
+            draw_box(canvas, Bounds(middle - _BOX_MM / 2, foot - _BOX_MM, middle + _BOX_MM / 2, foot))
+
+    return Row(high + _OVER_MM + _UNDER_MM, draw)
 
 
-def _piece(canvas: Canvas, work: Work, stroke: Practised, frame: Bounds) -> None:
-    """A stroke at full size in a frame, with the way of the grain."""
-    take_pen(canvas, _CUT_OUT)
-    draw_box(canvas, frame)
-    box = bounds_of(stroke)
-    shift = np.array([frame.centre[0] - box.centre[0], frame.top - _FRAME_MM - box.top])
+def _draw_copy(canvas: Canvas, copy: _Copy, shift: Array) -> None:
+    stroke = copy.stroke
 
     def place(points: Array) -> Array:
         out: Array = points + shift
         return out
 
-    draw_cut_out(canvas, stroke, place, outline=_PIECE)
-    canvas.saveState()
-    clip_to(canvas, frame)
-    take_pen(canvas, _STOP)
+    for pen, lines in ((_JOIN, stroke.joins), (_EDGE, stroke.edge)):
+        take_pen(canvas, pen)
+        for line in lines:
+            draw_polyline(canvas, place(line))
+    if copy.marked:
+        draw_marks(canvas, _steps(stroke), place, 1 / math.tan(math.radians(stroke.wall_deg)), _FINE)
+        for turn in stroke.turns:
+            stamp_turn(canvas, place(np.array([turn]))[0], _FINE)
+        return
+    take_pen(canvas, _MIDDLE)
     for cut in stroke.cuts:
-        if cut.kind == "stop" and len(cut.points) > 1:
-            draw_polyline(canvas, place(cut.points[:, :2]))
-    canvas.restoreState()
-    _grain(canvas, work, frame)
-
-
-def _grain(canvas: Canvas, work: Work, frame: Bounds) -> None:
-    take_pen(canvas, _GRAIN)
-    x, y, far = frame.left + 4.0, frame.bottom + 4.0, 4.0 if work.job.board.grain == "height" else 5.0
-    canvas.saveState()
-    canvas.translate(x + (0.0 if work.job.board.grain == "height" else far - 1.0), y + 0.5)
-    if work.job.board.grain == "height":
-        canvas.rotate(90)
-    draw_line(canvas, -far, 0, far, 0)
-    for end in (-far, far):
-        for side in (-1.0, 1.0):
-            draw_line(canvas, end, 0, end - 2.0 * (1 if end > 0 else -1), side)
-    canvas.restoreState()
-    draw_words(canvas, x + (3.0 if work.job.board.grain == "height" else 2 * far), y - 1.0, "grain", TEXT_PT)
-
-
-def _side_by_side(canvas: Canvas, stroke: Practised, box: Bounds) -> None:
-    middle = box.centre[0]
-    _picture(canvas, stroke, "stab", Bounds(box.left + 2.0, box.bottom + 2.0, middle - 1.0, box.top))
-    _picture(canvas, stroke, "pare", Bounds(middle + 2.0, box.bottom + 2.0, box.right - 1.0, box.top))
-
-
-def _one_above_the_other(canvas: Canvas, stroke: Practised, box: Bounds) -> None:
-    middle = box.centre[1]
-    _picture(canvas, stroke, "stab", Bounds(box.left, middle + 1.0, box.right, box.top))
-    _picture(canvas, stroke, "pare", Bounds(box.left, box.bottom, box.right, middle - 1.0))
-
-
-def _picture(canvas: Canvas, stroke: Practised, shows: Literal["stab", "pare"], box: Bounds) -> None:
-    cuts = [cut for cut in stroke.cuts if is_stab(cut) == (shows == "stab")]
-    title = "Stab" if shows == "stab" else "Pare"
-    draw_words(canvas, box.left + 2.0, box.top - 5.0, title, CARD_PT)
-    if not cuts:
-        draw_words(canvas, box.left + 2.0, box.top - 12.0, "nothing here", TEXT_PT)
-    box = Bounds(box.left, box.bottom, box.right, box.top - 6.0)
-    scale = draw_stroke(canvas, stroke, cuts, _numbers(stroke), box, largest=_LARGEST)
-    said = f"drawn {scale:.1f} times its size"
-    draw_words(canvas, box.left + _BESIDE_TITLE_MM, box.top + 1.0, said, TEXT_PT)
+        if cut.kind == "stop":
+            for one in cut.lines:
+                if len(one.points) > 1:
+                    draw_polyline(canvas, place(one.points[:, :2]))

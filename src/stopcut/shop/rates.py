@@ -12,6 +12,7 @@ letter_spread = 0.2
 what = "R of the gate board"
 reckoned = 14.2               # minutes that the plan reckoned for it at pace 1
 taken = 19
+sure = true                   # where it is far from what was reckoned, and yet took so long
 ```
 
 A rate that is not there is the published one. Every rate is our choice until a carver's own times correct it: what
@@ -61,22 +62,27 @@ class Rates:
     unit.
 
     stab_s is one setting of a stop or end cut, stab_s_per_mm what each mm of its depth adds; pare_s one setting of the
-    edge on a wall or a floor, and mm2_per_min and floor_mm2_per_min the wall's and the floor's area pared in a minute;
-    point_s_per_mm drawing the point along; pick_up_s laying a tool down and taking up another; letter_s seeing to the
-    marks of a letter and clearing its chips. rest is the share added for stropping, looking and resting. hardness_lbf
-    is the wood all this is for, and a wood twice as hard takes 2 ** hardness_power times as long to cut; unknown_lbf
-    stands for a wood of unknown hardness. pace_... is how many times as long each skill takes, spread_... how far
-    carvers of it differ (standard deviation of the logarithm), and letter_spread how far one carver's letters do.
+    edge on a wall or a floor, pare_s_per_mm what each mm that the wall goes down adds, and mm2_per_min and
+    floor_mm2_per_min the wall's and the floor's area that is smoothed in a minute; relief_s_per_mm taking out a mm of a
+    stroke's middle in one pass; tip_s cleaning a point, point_s_per_mm drawing the edge's corner along; pick_up_s
+    laying a tool down and taking up another; letter_s seeing to the marks of a letter and clearing its chips. rest is
+    the share added for stropping, looking and resting. hardness_lbf is the wood all this is for, and a wood twice as
+    hard takes 2 ** hardness_power times as long to cut; unknown_lbf stands for a wood of unknown hardness. pace_... is
+    how many times as long each skill takes, spread_... how far carvers of it differ (standard deviation of the
+    logarithm), and letter_spread how far one carver's letters do.
     """
 
-    stab_s: float = 6.0
-    stab_s_per_mm: float = 1.5
-    pare_s: float = 6.0
-    mm2_per_min: float = 150.0
-    floor_mm2_per_min: float = 120.0
+    stab_s: float = 2.0
+    stab_s_per_mm: float = 0.3
+    pare_s: float = 1.2
+    pare_s_per_mm: float = 1.8
+    mm2_per_min: float = 800.0
+    floor_mm2_per_min: float = 400.0
+    relief_s_per_mm: float = 0.3
+    tip_s: float = 3.0
     point_s_per_mm: float = 1.0
-    pick_up_s: float = 8.0
-    letter_s: float = 45.0
+    pick_up_s: float = 6.0
+    letter_s: float = 20.0
     rest: float = 0.15
     hardness_lbf: float = 410.0
     hardness_power: float = 0.5
@@ -106,8 +112,11 @@ RANGES: Final = MappingProxyType(
         "stab_s": Range(0.1, 600, "seconds"),
         "stab_s_per_mm": Range(0, 120, "seconds for each mm"),
         "pare_s": Range(0.1, 600, "seconds"),
+        "pare_s_per_mm": Range(0, 120, "seconds for each mm"),
         "mm2_per_min": Range(1, 10_000, "mm² a minute"),
         "floor_mm2_per_min": Range(1, 10_000, "mm² a minute"),
+        "relief_s_per_mm": Range(0, 120, "seconds for each mm"),
+        "tip_s": Range(0.1, 600, "seconds"),
         "point_s_per_mm": Range(0, 120, "seconds for each mm"),
         "pick_up_s": Range(0, 600, "seconds"),
         "letter_s": Range(0, 7_200, "seconds"),
@@ -127,14 +136,18 @@ RANGES: Final = MappingProxyType(
 
 WHY_RATES: Final = MappingProxyType(
     {
-        "stab_s": "our choice: setting the edge on the line and a few taps; log your own",
+        "stab_s": "our choice: setting the edge on the line and a tap; with the others it meets the published pace of "
+        "letter cutters (docs/bench.md); log your own",
         "stab_s_per_mm": "our choice: deeper wants more taps",
-        "pare_s": "our choice: setting the edge on the line and the first slice",
-        "mm2_per_min": "our choice: two slices to a wall (common practice) and a clean-up",
+        "pare_s": "our choice: setting the edge on the line",
+        "pare_s_per_mm": "our choice: slices to the bottom of the wall, one for about each mm of its depth",
+        "mm2_per_min": "our choice: the last slices, that leave the wall smooth",
         "floor_mm2_per_min": "our choice: slower than a wall, for it is pared to be seen",
+        "relief_s_per_mm": "our choice: a furrow a pass, driven with the mallet",
+        "tip_s": "our choice: two nicks with a corner",
         "point_s_per_mm": "our choice: slowly, in several strokes",
         "pick_up_s": "our choice: laid down with its edge away from the hand, found, taken up",
-        "letter_s": "our choice",
+        "letter_s": "our choice: seeing to the marks and clearing chips",
         "rest": "our choice; a break every five letters is common practice",
         "hardness_lbf": "side hardness of basswood, for lime: Wood Handbook (FPL-GTR-190), chapter 5",
         "hardness_power": "our choice: time grows with hardness, but less than in proportion",
@@ -152,10 +165,16 @@ WHY_RATES: Final = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class Logged:
-    """A letter that was timed: the minutes that were reckoned for it at pace 1, and those it took; both > 0."""
+    """A letter that was timed: the minutes that were reckoned for it at pace 1, and those it took; both > 0.
+
+    what says which letter it was ("" where that is not known); sure is the carver's word that it took so long, however
+    far that is from what was reckoned.
+    """
 
     reckoned: float
     taken: float
+    what: str = ""
+    sure: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +206,11 @@ def parse_times(text: str) -> Times:
         found = single_faults(problem.errors(include_url=False), _FORMAT)
         raise WrongJob(tuple(_of_rates(fault) for fault in as_faults(found, find_places(text)))) from None
     own = {name: value for name, value in cast(BaseModel, document.rates).model_dump().items() if value is not None}
-    return Times(replace(PUBLISHED_RATES, **own), tuple(Logged(one.reckoned, one.taken) for one in document.logged))
+    return Times(replace(PUBLISHED_RATES, **own), tuple(_as_logged(one) for one in document.logged))
+
+
+def _as_logged(one: _Logged) -> Logged:
+    return Logged(one.reckoned, one.taken, one.what or "", one.sure)
 
 
 def _of_rates(fault: Fault) -> Fault:
@@ -212,6 +235,7 @@ class _Logged(_Table):
     what: Annotated[str | None, read.text("what was timed", 200)] = None
     reckoned: Annotated[float, _minutes]
     taken: Annotated[float, _minutes]
+    sure: Annotated[bool, read.yes_or_no()] = False
 
 
 class _Document(_Table):

@@ -3,7 +3,7 @@
 ```toml
 format = 1
 units = "mm"                  # bare numbers below are in this
-published = false             # true: the published tools are in the roll as well, yours of the same name instead
+published = false             # true: the published tools as well, but for those of your own tools' names or shapes
 
 [[tool]]
 name = "the old bowl gouge"
@@ -33,7 +33,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Any, Final, cast
 
-from pydantic import BaseModel, Field, PlainValidator, ValidationError, model_validator
+from pydantic import BaseModel, Field, ValidationError, model_validator
 
 from stopcut.errors import Fault, WrongJob
 from stopcut.home import home
@@ -51,6 +51,10 @@ MOST_TOOLS: Final = 500  # our choice, because no bench has more
 MOST_ALIKE: Final = 1_000  # our choice: more than a school has of one tool
 WIDEST_MM: Final = 100.0  # our choice: no edge for letters is wider
 FLATTEST_MM: Final = 100_000.0  # our choice: a hand's breadth of such an edge rises 0.01 mm
+SAME_WIDTH_MM: Final = 1.0
+SAME_RADIUS: Final = 0.2
+"""A tool of the carver's own so near to a published one in width and (a gouge) in radius stands for it. [mm, share] Our
+choice: no cut would be given to the one and not to the other."""
 EDGE_DEG: Final = 25.0
 """An edge's included angle where none is given. [degrees] Common practice for general carving; 15 for soft timber only,
 20 to 30 by the timber's hardness (carving teachers' advice)."""
@@ -77,9 +81,19 @@ def published_roll() -> Roll:
 def parse_roll(text: str) -> Roll:
     """The roll that a text says. Raises WrongJob with every fault found."""
     own, with_published = _tools(text)
-    names = {tool.name for tool in own}
     others = published_roll().tools if with_published or not own else ()
-    return Roll((*own, *(tool for tool in others if tool.name not in names)))
+    return Roll((*own, *(tool for tool in others if not any(_stands_for(mine, tool) for mine in own))))
+
+
+def _stands_for(mine: Tool, published: Tool) -> bool:
+    """Whether a tool of the carver's own is taken instead of a published one: by its name, or by its shape."""
+    if mine.name == published.name:
+        return True
+    if mine.kind != published.kind or abs(mine.width_mm - published.width_mm) > SAME_WIDTH_MM:
+        return False
+    if mine.straight or published.straight:
+        return mine.straight == published.straight
+    return abs(mine.radius_mm - published.radius_mm) <= SAME_RADIUS * published.radius_mm
 
 
 def _tools(text: str) -> tuple[tuple[Tool, ...], bool]:
@@ -104,15 +118,6 @@ def _tools(text: str) -> tuple[tuple[Tool, ...], bool]:
 def _of_roll(fault: Fault) -> Fault:
     """A fault whose key says that it is not the job's."""
     return replace(fault, key=f"{TOOLS_FILE} {fault.key}".strip())
-
-
-def _yes_or_no() -> PlainValidator:
-    def check(value: Any) -> bool:
-        if not isinstance(value, bool):
-            raise read.wrong(f"{read.shown(value)} is neither true nor false", "write true or false, without quotes")
-        return value
-
-    return PlainValidator(check)
 
 
 class _Tool(read.StrictTable):
@@ -155,7 +160,7 @@ def _keys_of(table: type[BaseModel], but: set[str]) -> dict[str, Any]:
 class _RollDocument(read.StrictTable):
     format: Annotated[int, read.version(FORMAT)]
     units: Annotated[str, read.choice("mm", "in")] = "mm"
-    published: Annotated[bool, _yes_or_no()] = False
+    published: Annotated[bool, read.yes_or_no()] = False
     tool: list[_Tool] = Field(default_factory=list, max_length=MOST_TOOLS)
 
 

@@ -30,7 +30,7 @@ HEAD = """\
 # A line that begins with # is a note.
 format = 1
 units = "{units}"                  # bare numbers below are in this; "mm" or "in"
-published = true              # the published tools are in the roll as well, yours of the same name instead
+published = true              # the published tools are in the roll as well, yours of the same name or shape instead
 """
 _turn = Lock()
 

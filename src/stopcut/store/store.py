@@ -23,9 +23,11 @@ from stopcut.store import classes, history, job_extras
 from stopcut.store.address import Address
 from stopcut.store.engine import WRITES, trouble
 from stopcut.store.storable import storable
-from stopcut.store.tables import JobRow, RevisionRow, TickRow
+from stopcut.store.tables import JobRow, RevisionRow
 from stopcut.store.values import (
+    BenchChoice,
     ClassList,
+    Counts,
     Head,
     JobEntry,
     Learner,
@@ -33,6 +35,7 @@ from stopcut.store.values import (
     NoSuchJob,
     RevisionEntry,
     StoreTrouble,
+    Tick,
     Yes,
 )
 
@@ -206,24 +209,38 @@ class Store:
         with self._writing() as session:
             job_extras.forget_minutes(session, _job(session, job_id, lock=True), id)
 
+    def count_minutes(self, job_id: str, id: str, counts: Counts) -> None:
+        """Note what the carver says of a timed letter. Raises NoSuchJob."""
+        with self._writing() as session:
+            job_extras.count_minutes(session, _job(session, job_id, lock=True), id, counts)
+
     def logged_minutes(self, job_id: str | None = None) -> tuple[LoggedMinutes, ...]:
         """The timed letters of a job, or of all jobs, earliest first. Raises NoSuchJob."""
         with self._reading() as session:
             return job_extras.logged_minutes(session, None if job_id is None else _job(session, job_id))
 
-    def tick(self, job_id: str, cut_id: str, done: bool, at_ms: int, id: str) -> None:
-        """Tick a cut, or take its tick away; the same id again changes nothing. Of several the latest at_ms counts.
+    def tick(self, job_id: str, ticks: Sequence[Tick]) -> None:
+        """Tick steps, or take their ticks away; the same id again changes nothing. Of several the latest at_ms counts.
 
         Raises NoSuchJob, Refused.
         """
         with self._writing() as session:
-            row = TickRow(id=id, cut_id=cut_id, done=done, at_ms=at_ms)
-            job_extras.tick(session, _job(session, job_id, lock=True), row)
+            job_extras.tick(session, _job(session, job_id, lock=True), ticks)
 
     def ticked(self, job_id: str) -> frozenset[str]:
-        """The cuts that are done. Raises NoSuchJob."""
+        """The marks of the steps that are done. Raises NoSuchJob."""
         with self._reading() as session:
             return job_extras.ticked(session, _job(session, job_id))
+
+    def bench_choice(self, job_id: str) -> BenchChoice:
+        """How a job is worked at the bench. Raises NoSuchJob."""
+        with self._reading() as session:
+            return job_extras.bench_choice(session, _job(session, job_id))
+
+    def set_bench_choice(self, job_id: str, choice: BenchChoice) -> None:
+        """Keep how a job is worked at the bench. Raises NoSuchJob, Refused."""
+        with self._writing() as session:
+            job_extras.set_bench_choice(session, _job(session, job_id, lock=True), choice)
 
     def new_class(self, title: str, text: str, window: str = "") -> ClassList:
         """Begin a class list, and with text the job that its learners' boards are made after. Raises Refused."""

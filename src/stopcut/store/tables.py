@@ -16,6 +16,7 @@ __all__ = [
     "VERSIONS",
     "VERSION_TABLE",
     "Base",
+    "BenchChoiceRow",
     "ClassRow",
     "JobRow",
     "LearnerRow",
@@ -28,7 +29,7 @@ __all__ = [
     "YesRow",
 ]
 
-VERSIONS: Final = ("0001", "0002", "0003")
+VERSIONS: Final = ("0001", "0002", "0003", "0004")
 """Every version of the tables, oldest first."""
 
 VERSION_TABLE: Final = "stopcut_version"
@@ -154,7 +155,11 @@ class YesRow(Base):
 
 
 class MinutesRow(Base):
-    """A letter that was timed; id is made by whoever logged it."""
+    """A letter that was timed; id is made by whoever logged it.
+
+    steps are the marks of its steps (JSON), None where an earlier version timed it; counts is what the carver said of
+    it, None for nothing.
+    """
 
     __tablename__ = "minutes"
 
@@ -165,10 +170,15 @@ class MinutesRow(Base):
     reckoned_min: Mapped[float]
     taken_min: Mapped[float]
     at: Mapped[datetime.datetime]
+    steps: Mapped[str | None]
+    counts: Mapped[str | None]
 
 
 class TickRow(Base):
-    """A cut ticked as done, or not done after all; id is made by whoever ticked it, at_ms when by their clock."""
+    """A step ticked as done, or not done after all; id is made by whoever ticked it, at_ms when by their clock.
+
+    cut_id is the step's mark. An earlier version ticked single cuts, whose marks no step has.
+    """
 
     __tablename__ = "ticks"
 
@@ -180,6 +190,18 @@ class TickRow(Base):
     at_ms: Mapped[int] = mapped_column(BigInteger)
 
     __table_args__ = (UniqueConstraint("job_id", "id"),)
+
+
+class BenchChoiceRow(Base):
+    """How a job is worked at the bench; only are the tools fixed upon (JSON), None where the plan chooses."""
+
+    __tablename__ = "bench_choices"
+
+    job_id: Mapped[str] = mapped_column(ForeignKey("jobs.id"), primary_key=True)
+    way: Mapped[str]
+    within: Mapped[str]
+    skill: Mapped[str]
+    only: Mapped[str | None]
 
 
 class ClassRow(Base):

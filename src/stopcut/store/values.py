@@ -10,7 +10,9 @@ from stopcut.errors import CarverError
 from stopcut.job.edit_values import Edit
 
 __all__ = [
+    "BenchChoice",
     "ClassList",
+    "Counts",
     "Hand",
     "Head",
     "JobEntry",
@@ -20,11 +22,15 @@ __all__ = [
     "NoSuchJob",
     "RevisionEntry",
     "StoreTrouble",
+    "Tick",
     "Yes",
 ]
 
 Kind = Literal["new", "edit", "undo", "redo"]
 Hand = Literal["right", "left"]
+Counts = Literal["judged", "yes", "no"]
+"""What a carver says of a timed letter: nothing, so that it counts where it is believable; that it counts; that it does
+not."""
 
 
 class StoreTrouble(CarverError):
@@ -93,8 +99,9 @@ class Yes:
 class LoggedMinutes:
     """A letter that was timed: what was reckoned for it at pace 1, and what it took; both > 0. [minutes]
 
-    id is made by whoever logs it, so that sending it again changes nothing. line and letter count from 1. job_id is
-    filled in by the store.
+    id is made by whoever logs it, so that sending it again changes nothing. line and letter count from 1. steps are the
+    marks of the letter's steps, none where an earlier version timed it. job_id is filled in by the store, and done:
+    whether each of these steps is ticked.
     """
 
     id: str
@@ -104,6 +111,34 @@ class LoggedMinutes:
     taken_min: float
     at: datetime.datetime
     job_id: str = ""
+    steps: tuple[str, ...] = ()
+    counts: Counts = "judged"
+    done: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A step, by its mark, ticked as done or as not done after all, at_ms by the clock of whoever ticked it. [ms since
+    1970]
+
+    id is made by whoever ticks, so that sending it again changes nothing.
+    """
+
+    id: str
+    mark: str
+    done: bool
+    at_ms: int
+
+
+@dataclass(frozen=True, slots=True)
+class BenchChoice:
+    """How a job is worked at the bench, as plan takes it: order, within, skill, and the names of the tools fixed upon
+    (None: the plan chooses)."""
+
+    order: str = "middle"
+    within: str = "strokes"
+    skill: str = "practised"
+    only: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,6 +40,7 @@ __all__ = [
     "version",
     "whole_number",
     "wrong",
+    "yes_or_no",
 ]
 
 WRONG: Final = "wrong_value"  # the type of our pydantic errors: their context holds what was found and what would do
@@ -177,6 +178,17 @@ def text(what: str, longest: int) -> PlainValidator:
         return value
 
     return PlainValidator(read)
+
+
+def yes_or_no() -> PlainValidator:
+    """True or false."""
+
+    def check(value: Any) -> bool:
+        if not isinstance(value, bool):
+            raise wrong(f"{shown(value)} is neither true nor false", "write true or false, without quotes")
+        return value
+
+    return PlainValidator(check)
 
 
 def date() -> PlainValidator:

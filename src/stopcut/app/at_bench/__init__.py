@@ -1,1 +1,1 @@
-"""The Bench section: one cut at a time, large, for a tablet that stands at the bench."""
+"""The Bench section: one step at a time, large, for a tablet that stands at the bench."""

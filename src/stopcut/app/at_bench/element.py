@@ -12,7 +12,7 @@ __all__ = ["AtTheBench"]
 
 
 class AtTheBench(Element, component="bench.js"):
-    """One cut at a time. It fetches its cuts itself, and keeps ticks and minutes until they are sent."""
+    """One step at a time. It fetches its steps itself, and keeps ticks and minutes until they are sent."""
 
     def __init__(self, job_id: str, on_letter: Callable[[str], Any], on_noted: Callable[[], Any]) -> None:
         """on_letter is told which letter is in hand ("1:3"), on_noted that minutes have been noted."""
@@ -23,8 +23,8 @@ class AtTheBench(Element, component="bench.js"):
         self.props["ticks-url"] = f"/job/{job_id}/bench/ticks"
         self.props["minutes-url"] = f"/job/{job_id}/bench/minutes"
 
-    def cuts_at(self, url: str) -> None:
-        """Where the cuts are to be had; another address is fetched anew."""
+    def steps_at(self, url: str) -> None:
+        """Where the steps are to be had; another address is fetched anew."""
         self.props["url"] = url
 
 
