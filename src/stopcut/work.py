@@ -31,9 +31,10 @@ from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line, only_figures
 from stopcut.lettering.named import TOLERANCE_MM, letter_named, no_such_letter, widened_letter
 from stopcut.lettering.strong_lines import strengthen_line
+from stopcut.setting.columns import entries
 from stopcut.setting.line import joined_writing
 from stopcut.setting.match import match_gaps, matched_findings
-from stopcut.setting.request import HeightFrom, LineSetting, SettingRequest
+from stopcut.setting.request import HeightFrom, LineSetting, ListPlace, SettingRequest
 from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
 from stopcut.shape.placed import Placed
@@ -343,15 +344,27 @@ class Work:
                 remedy = "install stopcut again: this face comes with it"
             raise WrongJob((fault_of_line(self.job, request.line, "face", str(problem), remedy),)) from problem
 
+    @cached_property
+    def _entries(self) -> tuple[ListPlace | None, ...]:
+        """Each line's place in a list, None for a line that is in none."""
+        lines, columns = self.job.lines, self.job.columns
+        tabs = [len(line.words.split("\t")[0].split()) if "\t" in line.words else None for line in lines]
+        listed = [line.in_columns for line in lines]
+        return entries(listed, tabs, columns.number, stop=columns.after_tab == "stop")
+
     def _request(self, sized: Sequence[_SizedLine]) -> SettingRequest:
         board = self.job.board
         return SettingRequest(
             width_mm=board.width_mm,
             height_mm=board.height_mm,
             margin_mm=board.margin_mm,
-            lines=tuple(_setting(one.line, one.lettered) for one in sized),
+            lines=tuple(
+                replace(_setting(one.line, one.lettered), entry=entry)
+                for one, entry in zip(sized, self._entries, strict=True)
+            ),
             least_wood_mm=self.shop.thresholds.least_wood_mm.of(self.wood.texture),
             units=self.job.units,
+            between_mm=self.job.columns.between_mm,
         )
 
     @cached_property

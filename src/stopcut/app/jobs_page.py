@@ -102,7 +102,7 @@ class JobsPage:
             word_button("New job", self._make, firm=True)
 
     def _make(self) -> None:
-        lines = tuple(" ".join(line.split()) for line in self._words.written.splitlines() if line.strip())
+        lines = tuple(_tidied(line) for line in self._words.written.splitlines() if line.strip())
         if not lines:
             self._words.fault("Write the words that are to be carved.")
             return
@@ -126,6 +126,11 @@ class JobsPage:
     def _which(self, value: str) -> None:
         self._archived = value == "archive"
         self.refresh()
+
+
+def _tidied(line: str) -> str:
+    """A line as it was written or pasted, without spaces that part nothing; a tab parts a name from its year."""
+    return "\t".join(" ".join(part.split()) for part in line.split("\t") if part.strip())
 
 
 class _Entry:

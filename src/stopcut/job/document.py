@@ -20,6 +20,7 @@ __all__ = [
     "AvoidTable",
     "BoardTable",
     "BorderTable",
+    "ColumnsTable",
     "Document",
     "GapTable",
     "GrooveTable",
@@ -50,6 +51,7 @@ MOST_LINES: Final = 1_000
 MOST_LETTERS: Final = 5_000  # of all lines: some 300 names; a minute's work with the plan of its cuts
 MOST_OTHERS: Final = 1_000
 MOST_STROKES: Final = 200
+MOST_COLUMNS: Final = 8
 LEAST_WIDENED_MM: Final = 0.05
 MOST_WIDENED_MM: Final = 100.0
 
@@ -145,12 +147,21 @@ class LineTable(_Inherited):
     words: Annotated[str, own.words(MOST_CHARACTERS)]
     size: Annotated[float | None, read.number(0.05, 20)] = None
     drop: Annotated[float | None, _anywhere] = None
+    in_columns: Annotated[bool | None, read.yes_or_no()] = None
     arc: ArcTable | None = None
     wall: Annotated[float | None, _wall] = None
     flat_bottom: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, THICKEST_BOARD_MM)] = None
     shifts: Annotated[list[ShiftTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
     strokes: Annotated[list[StrokeTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
     widen: Annotated[list[WidenTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
+
+
+class ColumnsTable(read.StrictTable):
+    """[columns]."""
+
+    number: Annotated[int | None, read.whole_number(1, MOST_COLUMNS)] = None
+    between: Annotated[float | None, _along_board] = None
+    after_tab: Annotated[str | None, read.choice("edge", "stop")] = None
 
 
 class OrnamentTable(read.StrictTable):
@@ -212,5 +223,6 @@ class Document(read.StrictTable):
     line: Annotated[list[LineTable], Field(min_length=1, max_length=MOST_LINES)]
     ornament: Annotated[list[OrnamentTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
     border: BorderTable | None = None
+    columns: ColumnsTable = Field(default_factory=ColumnsTable)
     avoid: Annotated[list[AvoidTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
     match: MatchTable | None = None
