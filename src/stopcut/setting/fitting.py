@@ -104,9 +104,12 @@ def _too_much(request: SettingRequest, shapes: Sequence[LineShape], height: floa
     for number, (setting, shape) in enumerate(zip(request.lines, shapes, strict=True), 1):
         given = setting.cap_height_mm
         try:
-            lines.append(laid(request, setting, shape, height * setting.size if given is None else given))
+            line = laid(request, setting, shape, height * setting.size if given is None else given)
         except ValueError:
             return number
+        if given is None and _beyond(line, request) > 0:
+            return number  # before the others are laid out, and before its tab makes it wider
+        lines.append(line)
     lines = tabbed(lines, request)
     for number, line in enumerate(lines, 1):
         if line.setting.cap_height_mm is None and _beyond(line, request) > 0:
