@@ -13,8 +13,7 @@ ARCHITECTURE = (ROOT / "ARCHITECTURE.md").read_text(encoding="utf-8")
 
 STEMS_TWICE = {"practice"}
 NAMES_TWICE = {
-    *("Array", "ClassList", "Hand", "Indices", "Learner", "Letter", "Region"),
-    *("_Asked", "_Document", "_Table"),
+    *("ClassList", "Hand", "Learner"),
 }
 """What still stands twice. No other may be added, and what stands once is to be taken out."""
 

@@ -14,12 +14,10 @@ from functools import cached_property
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Flags
+from stopcut.arrays import Array, Flags, Indices
 from stopcut.bench.fit import Purpose, edge_along_mm
 from stopcut.bench.minutes import harder, seconds_of
-from stopcut.bench.paths import Array
 from stopcut.bench.plan import Cut, Use
 from stopcut.bench.settings import BenchSettings
 from stopcut.shop.rates import Rates
@@ -109,8 +107,8 @@ class Options:
 
     seconds: Array
     poor: Array
-    placements: NDArray[np.int64]
-    settings: NDArray[np.int64]
+    placements: Indices
+    settings: Indices
     least_mm: Array
     missed_mm: Array
     outside_mm: Array
@@ -260,7 +258,7 @@ def _room(cut: Cut, shop: Outfit) -> Flags:
 
 
 def _same(
-    shop: Outfit, seconds: Array, poor: Array, placements: Sequence[int] | NDArray[np.int64], used: float, run: float
+    shop: Outfit, seconds: Array, poor: Array, placements: Sequence[int] | Indices, used: float, run: float
 ) -> Options:
     """Options of a cut along which no edge is laid: used is how much of an edge is used at most, run how long it is.
     [mm]"""

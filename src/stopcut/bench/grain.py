@@ -12,7 +12,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from stopcut.bench.paths import Array
+from stopcut.arrays import Array
 from stopcut.bench.plan import Slice
 
 __all__ = ["EITHER", "WITH_GRAIN_DEG", "Grain", "fibres", "same_way", "sliced", "with_grain"]

@@ -28,8 +28,9 @@ from typing import Final
 
 import numpy as np
 
+from stopcut.arrays import Array
 from stopcut.bench.parts import Part, parts_of
-from stopcut.bench.paths import Array, along, closed, turned_deg
+from stopcut.bench.paths import along, closed, turned_deg
 from stopcut.bench.plan import LetterKey, Stroke, StrokeKind
 from stopcut.groove.surface import Groove, GrooveLine
 

@@ -27,7 +27,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Any, Final, Literal, cast
 
-from pydantic import BaseModel, ConfigDict, Field, PlainValidator, ValidationError
+from pydantic import Field, PlainValidator, ValidationError
 
 from stopcut.bench.minutes import Skill
 from stopcut.errors import Fault, WrongJob
@@ -162,12 +162,12 @@ def _in_order(faults: Sequence[Fault]) -> tuple[Fault, ...]:
     return tuple(sorted(faults, key=lambda fault: fault.line or 0))
 
 
-def _checked(raw: Mapping[str, Any]) -> tuple[_Document | None, list[FaultAt]]:
+def _checked(raw: Mapping[str, Any]) -> tuple[_ListDocument | None, list[FaultAt]]:
     """The document, None where a key of it is wrong, and all that is wrong."""
     found: list[FaultAt] = []
-    document: _Document | None = None
+    document: _ListDocument | None = None
     try:
-        document = _Document.model_validate(raw)
+        document = _ListDocument.model_validate(raw)
     except ValidationError as problem:
         found += single_faults(problem.errors(include_url=False), _FORMAT)
     learners = raw.get("learner")
@@ -182,7 +182,7 @@ def _checked(raw: Mapping[str, Any]) -> tuple[_Document | None, list[FaultAt]]:
     return document, found
 
 
-def _list_of(document: _Document, keys: Sequence[str], lines: Sequence[int | None]) -> ClassList:
+def _list_of(document: _ListDocument, keys: Sequence[str], lines: Sequence[int | None]) -> ClassList:
     learners = tuple(
         Learner(table.name.strip(), table.words, cast(Skill, table.level), cast(Hand, table.hand), key, line)
         for table, key, line in zip(document.learner, keys, lines, strict=True)
@@ -215,25 +215,21 @@ MOST_CHARACTERS: Final = 200
 """Characters of a learner's line. Our choice: no blank for a class has room for more."""
 
 
-class _Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class _Learner(_Table):
+class _Learner(read.StrictTable):
     name: Annotated[str, read.text("the learner's name", 100)]
     words: Annotated[tuple[str, ...], _words()]
     level: Annotated[str, read.choice(*LEVELS)] = "first board"
     hand: Annotated[str, read.choice("right", "left")] = "right"
 
 
-class _Document(_Table):
+class _ListDocument(read.StrictTable):
     format: Annotated[int, read.version(FORMAT)]
     tools: dict[str, Annotated[int, read.whole_number(0, MOST_OF_A_TOOL)]] = Field(default_factory=dict)
     learner: list[_Learner] = Field(min_length=1, max_length=MOST_LEARNERS)
 
 
 _FORMAT: Final = Format(
-    tables={(): _Document, ("learner",): _Learner},
+    tables={(): _ListDocument, ("learner",): _Learner},
     repeated=("learner",),
     when_missing={
         ("format",): f"write format = {FORMAT} as the first line",

@@ -17,12 +17,11 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-import numpy as np
 import regex
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from stopcut.arrays import Array
 from stopcut.bench.cuts import keys_of
 from stopcut.bench.plan import Cut, LetterKey, StrokeKind
 from stopcut.bench.planned import Plan
@@ -45,7 +44,6 @@ __all__ = [
     "strokes_of",
 ]
 
-Array = NDArray[np.float64]
 
 ALPHABET: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 MOST_LETTERS: Final = 60

@@ -12,9 +12,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
+from stopcut.arrays import Array
 from stopcut.errors import BadFace, FaceLacksCharacter
 from stopcut.lettering.faces import Face, find_family
 from stopcut.lettering.letters import Lettered
@@ -174,7 +174,7 @@ class _Picture:
         return out.getvalue()
 
 
-def _area(ring: NDArray[np.float64]) -> float:
+def _area(ring: Array) -> float:
     """Signed area of a ring."""
     x, y = ring[:, 0], ring[:, 1]
     return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
