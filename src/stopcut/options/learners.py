@@ -25,43 +25,29 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import Annotated, Any, Final, Literal, cast
+from typing import Annotated, Any, Final, cast, get_args
 
 from pydantic import Field, PlainValidator, ValidationError
 
-from stopcut.bench.minutes import Skill
 from stopcut.errors import Fault, WrongJob
+from stopcut.shop.rates import Skill
+from stopcut.shop.tools import Hand
+from stopcut.teaching.in_class import Learner
 from stopcut.written import readers as read
 from stopcut.written.model_faults import FaultAt, Format, single_faults
 from stopcut.written.places import Path as KeyPath
 from stopcut.written.places import dotted, find_places
 from stopcut.written.toml import text_of, toml_of
 
-__all__ = ["LEVELS", "ClassList", "Hand", "Learner", "parse_learners", "read_learners"]
+__all__ = ["LEVELS", "ClassList", "parse_learners", "read_learners"]
 
-Hand = Literal["right", "left"]
-LEVELS: Final = ("first board", "practised", "daily")
+LEVELS: Final[tuple[Skill, ...]] = get_args(Skill)
 FORMAT: Final = 1
 MOST_LEARNERS: Final = 60
 """Learners of a class. Our choice: more than any room has benches."""
 MOST_LINES: Final = 8
 """Lines of words for each learner. Our choice."""
 MOST_OF_A_TOOL: Final = 1_000
-
-
-@dataclass(frozen=True, slots=True)
-class Learner:
-    """One of the class: a name, the words for the job's first lines, how practised, and with which hand.
-
-    key and line say where the list names the learner, for what may be wrong later on.
-    """
-
-    name: str
-    words: tuple[str, ...]
-    level: Skill = "first board"
-    hand: Hand = "right"
-    key: str = ""
-    line: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
