@@ -23,7 +23,7 @@ from stopcut.bench.grain import Grain, same_way, sliced, with_grain
 from stopcut.bench.letter import AtBench, LetterAtBench, in_hand
 from stopcut.bench.minutes import harder
 from stopcut.bench.paths import evenly
-from stopcut.bench.plan import Cut, CutLine, LetterKey, Stroke, StrokeKind, Trace
+from stopcut.bench.plan import Cut, CutLine, LetterKey, Stroke, Trace
 from stopcut.bench.rules import in_order
 from stopcut.bench.settings import PUBLISHED_BENCH, BenchSettings
 from stopcut.bench.stops import Stab, stabs
@@ -35,6 +35,7 @@ from stopcut.bench.turns import Turn, turns_of
 from stopcut.bench.wall_sides import WallPart, wall_parts
 from stopcut.bench.walls import Walls, walls_of
 from stopcut.groove.surface import Groove
+from stopcut.job.job import StrokeKind
 from stopcut.shape.placed import Placed
 from stopcut.shop.rates import PUBLISHED_RATES, Rates
 from stopcut.shop.roll import published_roll

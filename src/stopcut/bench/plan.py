@@ -15,12 +15,11 @@ from typing import Final, Literal
 import numpy as np
 
 from stopcut.arrays import Array
+from stopcut.job.job import StrokeKind
 from stopcut.shop.tools import Tool
 
-__all__ = ["PLACES", "Cut", "CutKind", "CutLine", "LetterKey", "Side", "Slice", "Stroke", "StrokeKind", "Trace", "Use"]
+__all__ = ["PLACES", "Cut", "CutKind", "CutLine", "LetterKey", "Side", "Slice", "Stroke", "Trace", "Use"]
 
-
-StrokeKind = Literal["stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif"]
 CutKind = Literal["relief", "stop", "end", "wall", "serif", "corner", "floor"]
 Side = Literal["left", "right", "upper", "lower", "inside", "outside"]
 Slice = Literal["along", "against", "either"]

@@ -12,7 +12,6 @@ from stopcut.units import Units
 
 __all__ = [
     "DEFAULTS",
-    "STROKE_KINDS",
     "Align",
     "Arc",
     "Avoid",
@@ -25,10 +24,11 @@ __all__ = [
     "NamedStroke",
     "Ornament",
     "Shift",
+    "StrokeKind",
     "WidenedLetter",
 ]
 
-STROKE_KINDS: Final = ("stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif")
+StrokeKind = Literal["stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif"]
 """What a stroke may be called (common practice)."""
 Align = Literal["left", "centre", "right", "spread"]
 
@@ -106,7 +106,7 @@ class NamedStroke:
     letter: str
     nth: int
     stroke: int
-    kind: str
+    kind: StrokeKind
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,9 +21,10 @@ from shapely.geometry.base import BaseGeometry
 
 from stopcut.arrays import Array
 from stopcut.bench.cuts import keys_of
-from stopcut.bench.plan import Cut, LetterKey, StrokeKind
+from stopcut.bench.plan import Cut, LetterKey
 from stopcut.bench.planned import Plan
 from stopcut.groove.surface import Groove
+from stopcut.job.job import StrokeKind
 from stopcut.shape.outline import Point
 from stopcut.teaching.practised import PracticeLetter, PracticeStroke
 from stopcut.work import Work

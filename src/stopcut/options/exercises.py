@@ -17,10 +17,11 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from stopcut.bench.cuts import keys_of
-from stopcut.bench.plan import Cut, CutLine, StrokeKind
+from stopcut.bench.plan import Cut, CutLine
 from stopcut.bench.planned import Plan
 from stopcut.bench.steps import NUMBERS
 from stopcut.errors import WrongJob
+from stopcut.job.job import StrokeKind
 from stopcut.job.read import parse_job
 from stopcut.options.difficulty import stroke_of, strokes_of
 from stopcut.options.practice_job import practice_text

@@ -25,7 +25,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import Annotated, Any, Final, cast, get_args
+from typing import Annotated, Any, Final, get_args
 
 from pydantic import Field, PlainValidator, ValidationError
 
@@ -170,7 +170,7 @@ def _checked(raw: Mapping[str, Any]) -> tuple[_ListDocument | None, list[FaultAt
 
 def _list_of(document: _ListDocument, keys: Sequence[str], lines: Sequence[int | None]) -> ClassList:
     learners = tuple(
-        Learner(table.name.strip(), table.words, cast(Skill, table.level), cast(Hand, table.hand), key, line)
+        Learner(table.name.strip(), table.words, table.level, table.hand, key, line)
         for table, key, line in zip(document.learner, keys, lines, strict=True)
     )
     return ClassList(learners, MappingProxyType(dict(document.tools)))
@@ -204,8 +204,8 @@ MOST_CHARACTERS: Final = 200
 class _Learner(read.StrictTable):
     name: Annotated[str, read.text("the learner's name", 100)]
     words: Annotated[tuple[str, ...], _words()]
-    level: Annotated[str, read.choice(*LEVELS)] = "first board"
-    hand: Annotated[str, read.choice("right", "left")] = "right"
+    level: Annotated[Skill, read.choice(*LEVELS)] = "first board"
+    hand: Annotated[Hand, read.choice(*get_args(Hand))] = "right"
 
 
 class _ListDocument(read.StrictTable):

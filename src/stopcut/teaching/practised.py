@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from stopcut.arrays import Array
-from stopcut.bench.plan import Cut, LetterKey, StrokeKind
+from stopcut.bench.plan import Cut, LetterKey
 from stopcut.groove.surface import Groove
+from stopcut.job.job import StrokeKind
 from stopcut.shape.outline import Point
 
 __all__ = ["Exercise", "PracticeLetter", "PracticeStroke"]
