@@ -23,7 +23,7 @@ from stopcut.bench.settings import BenchSettings
 from stopcut.shop.rates import Rates
 from stopcut.shop.tools import Roll, Tool
 
-__all__ = ["PUSH_MM", "Held", "Options", "Outfit", "deepest_struck_mm", "options", "pass_mm", "purpose_of"]
+__all__ = ["CURVED", "PUSH_MM", "Held", "Options", "Outfit", "deepest_struck_mm", "options", "pass_mm", "purpose_of"]
 
 MISSED_MM: Final = 2.5
 MISSED_SHARE: Final = 0.1

@@ -19,7 +19,7 @@ import numpy as np
 from stopcut.bench.choose import Held, Outfit, options
 from stopcut.bench.families import families
 from stopcut.bench.floor import floor_cuts
-from stopcut.bench.grain import Grain, same_way, sliced, with_grain
+from stopcut.bench.grain import same_way, sliced, with_grain
 from stopcut.bench.letter import AtBench, LetterAtBench, in_hand
 from stopcut.bench.minutes import harder
 from stopcut.bench.paths import evenly
@@ -35,7 +35,7 @@ from stopcut.bench.turns import Turn, turns_of
 from stopcut.bench.wall_sides import WallPart, wall_parts
 from stopcut.bench.walls import Walls, walls_of
 from stopcut.groove.surface import Groove
-from stopcut.job.job import StrokeKind
+from stopcut.job.job import Grain, StrokeKind
 from stopcut.shape.placed import Placed
 from stopcut.shop.rates import PUBLISHED_RATES, Rates
 from stopcut.shop.roll import published_roll

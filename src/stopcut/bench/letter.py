@@ -11,13 +11,12 @@ import numpy as np
 
 from stopcut.arrays import Array
 from stopcut.bench.choose import Held, Outfit, pass_mm
-from stopcut.bench.grain import Grain
 from stopcut.bench.paths import nearest
 from stopcut.bench.plan import Cut, CutKind, CutLine, LetterKey, Side, Stroke, Trace
 from stopcut.bench.settings import BenchSettings
 from stopcut.bench.techniques import technique_of
 from stopcut.groove.surface import Groove
-from stopcut.job.job import StrokeKind
+from stopcut.job.job import Grain, StrokeKind
 from stopcut.shop.tools import lean
 
 __all__ = ["AtBench", "LetterAtBench", "in_hand"]

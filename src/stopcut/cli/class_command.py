@@ -102,7 +102,7 @@ def _file_name(number: int, name: str) -> str:
 
 
 def _in_words(made: Class, plans: Sequence[Plan], needed: Sequence[ToolNeed]) -> str:
-    from stopcut.sheets.times import in_hours
+    from stopcut.sheets.step_words import in_hours
 
     units = made.members[0].work.job.units
     said = []

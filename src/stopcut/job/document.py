@@ -12,7 +12,7 @@ from typing import Annotated, Final, get_args
 from pydantic import Field
 
 from stopcut.job import word_readers as own
-from stopcut.job.job import Align, StrokeKind
+from stopcut.job.job import Align, Grain, StrokeKind
 from stopcut.written import readers as read
 
 __all__ = [
@@ -74,7 +74,7 @@ class BoardTable(read.StrictTable):
     height: Annotated[float, _board_side]
     thickness: Annotated[float, read.length(1, THICKEST_BOARD_MM)]
     wood: Annotated[str | None, read.text("the wood's name", 200)] = None
-    grain: Annotated[str | None, read.choice("width", "height")] = None
+    grain: Annotated[Grain | None, read.choice(*get_args(Grain))] = None
     margin: Annotated[float | None, read.length(0, LONGEST_BOARD_MM)] = None
 
 

@@ -18,6 +18,7 @@ __all__ = [
     "Board",
     "Border",
     "Default",
+    "Grain",
     "Job",
     "Line",
     "Match",
@@ -31,6 +32,8 @@ __all__ = [
 StrokeKind = Literal["stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif"]
 """What a stroke may be called (common practice)."""
 Align = Literal["left", "centre", "right", "spread"]
+Grain = Literal["width", "height"]
+"""Which side of the board the fibres run along."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +82,7 @@ class Board:
     thickness_mm: float
     margin_mm: float
     wood: str
-    grain: Literal["width", "height"]
+    grain: Grain
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from stopcut.sheets.ink import begin_page, draw_box, draw_line, draw_outlines, t
 from stopcut.sheets.notes import Row, caution_notes
 from stopcut.sheets.page import Heading, draw_furniture, kept_free
 from stopcut.sheets.paper import home_paper, paper_named
-from stopcut.sheets.times import in_hours
+from stopcut.sheets.step_words import in_hours
 from stopcut.sheets.words import TEXT_PT, TITLE_PT, draw_words, fitted, wrapped
 from stopcut.teaching.practised import PracticeLetter
 from stopcut.units import format_length

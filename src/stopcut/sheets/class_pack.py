@@ -27,8 +27,8 @@ from stopcut.sheets.page import PRINTER_MARGIN_MM, day_in_words
 from stopcut.sheets.paper import Paper, home_paper, paper_named
 from stopcut.sheets.pattern import draw_pattern
 from stopcut.sheets.roll_sheet import brief_rows, tool_rows
+from stopcut.sheets.step_words import in_hours
 from stopcut.sheets.text_rows import caution_rows, gap_row, heading_row, section_rows, text_rows
-from stopcut.sheets.times import in_hours
 from stopcut.sheets.words import SMALL_PT, TITLE_PT, draw_words, fitted
 from stopcut.teaching.in_class import Class, Member, ToolNeed
 from stopcut.units import format_length

@@ -30,7 +30,7 @@ from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import begin_page, draw_box, take_pen
 from stopcut.sheets.letter_cards import Bench, CardStep, cards_of
 from stopcut.sheets.marks import draw_polyline, stamp_turn
-from stopcut.sheets.notes import Row, beside, height_of
+from stopcut.sheets.notes import COLUMN_GAP_MM, Row, beside, height_of
 from stopcut.sheets.page import Heading, PaperTooSmall, draw_furniture, kept_free
 from stopcut.sheets.paper import Paper, home_paper, paper_named
 from stopcut.sheets.step_words import depth_said, tool_said
@@ -47,8 +47,6 @@ _GAP_MM: Final = 9.0
 """Between strokes of a row. [mm] Our choice: room for a hand's slip."""
 _LEAST_GAP_MM: Final = 4.0
 """The same where all of a row then stands on one line. [mm]"""
-_BETWEEN_MM: Final = 10.0
-"""Between two exercises beside each other: as `beside` has it. [mm]"""
 _NUMBER_MM: Final = 5.0
 _FINE: Final = 0.55
 """Marks at full size are finer than on a card. (our choice)"""
@@ -138,7 +136,7 @@ def _first_rows(work: Work, width: float) -> Iterator[Row]:
 
 def _exercise_rows(exercises: Sequence[Exercise], units: Units, sheet: Paper, room: Bounds) -> Iterator[Row]:
     """The exercises one below another, two beside each other where that is lower."""
-    half = Bounds(room.left, room.bottom, room.left + (room.width - _BETWEEN_MM) / 2, room.top)
+    half = Bounds(room.left, room.bottom, room.left + (room.width - COLUMN_GAP_MM) / 2, room.top)
     left = list(exercises)
     while left:
         first = list(_rows(left[0], units, sheet, room))
