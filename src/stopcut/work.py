@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from stopcut.errors import BadFace, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
 from stopcut.groove.allowance import allowance_placed
@@ -25,7 +25,7 @@ from stopcut.groove.roof import RoofError
 from stopcut.groove.surface import Groove
 from stopcut.groove.unite import United, unite
 from stopcut.job.faults import fault_of, fault_of_line
-from stopcut.job.job import DEFAULTS, Job, Line, Match
+from stopcut.job.job import DEFAULTS, Job, Line, Match, StrokeKind
 from stopcut.lettering.budget import TooMuch, check_points
 from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line, only_figures
@@ -44,7 +44,6 @@ from stopcut.units import format_length
 
 if TYPE_CHECKING:
     from stopcut.bench.order import Way, Within
-    from stopcut.bench.plan import StrokeKind
     from stopcut.bench.planned import Plan
     from stopcut.shop.rates import Logged, Rates, Skill
     from stopcut.shop.tools import Roll
@@ -198,7 +197,7 @@ class Work:
     def _stroke_names(self) -> dict[tuple[int, int, int], StrokeKind]:
         """What the job calls strokes, by line, letter and the stroke's number."""
         return {
-            (line.number, number, one.stroke): cast("StrokeKind", one.kind)
+            (line.number, number, one.stroke): one.kind
             for line, lettered in zip(self._lines, self.lettered, strict=True)
             for one in line.strokes
             if (number := letter_named(lettered, one.letter, one.nth)) is not None

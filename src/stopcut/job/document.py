@@ -7,12 +7,12 @@ still "as written" (None where a key is absent); resolve.py turns it into the jo
 from __future__ import annotations
 
 import datetime
-from typing import Annotated, Final
+from typing import Annotated, Final, get_args
 
 from pydantic import Field
 
 from stopcut.job import word_readers as own
-from stopcut.job.job import STROKE_KINDS
+from stopcut.job.job import Align, Grain, StrokeKind
 from stopcut.written import readers as read
 
 __all__ = [
@@ -76,7 +76,7 @@ class BoardTable(read.StrictTable):
     height: Annotated[float, _board_side]
     thickness: Annotated[float, read.length(1, THICKEST_BOARD_MM)]
     wood: Annotated[str | None, read.text("the wood's name", 200)] = None
-    grain: Annotated[str | None, read.choice("width", "height")] = None
+    grain: Annotated[Grain | None, read.choice(*get_args(Grain))] = None
     margin: Annotated[float | None, read.length(0, LONGEST_BOARD_MM)] = None
 
 
@@ -101,7 +101,7 @@ class StrokeTable(read.StrictTable):
     letter: Annotated[str, own.letter()]
     nth: Annotated[int, _count] = 1
     stroke: Annotated[int, read.whole_number(1, MOST_STROKES)]
-    kind: Annotated[str, read.choice(*STROKE_KINDS)]
+    kind: Annotated[StrokeKind, read.choice(*get_args(StrokeKind))]
 
 
 class WidenTable(read.StrictTable):
@@ -121,7 +121,7 @@ class _Inherited(read.StrictTable):
     cap_height: Annotated[float | str | None, read.length_or("fit", SMALLEST_LETTER_MM, TALLEST_LETTER_MM)] = None
     openness: Annotated[float | None, read.number(0, MOST_OPENNESS)] = None
     tuck: Annotated[float | None, read.number(0, 4)] = None
-    align: Annotated[str | None, read.choice("left", "centre", "right", "spread")] = None
+    align: Annotated[Align | None, read.choice(*get_args(Align))] = None
     word_space: Annotated[float | None, read.number(0.1, 10)] = None
     line_gap: Annotated[float | tuple[str, float] | None, own.scale_or_length(10, LONGEST_BOARD_MM)] = None
     thinnest: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, 100)] = None

@@ -12,7 +12,6 @@ from stopcut.units import Units
 
 __all__ = [
     "DEFAULTS",
-    "STROKE_KINDS",
     "Align",
     "Arc",
     "Avoid",
@@ -20,18 +19,22 @@ __all__ = [
     "Border",
     "Columns",
     "Default",
+    "Grain",
     "Job",
     "Line",
     "Match",
     "NamedStroke",
     "Ornament",
     "Shift",
+    "StrokeKind",
     "WidenedLetter",
 ]
 
-STROKE_KINDS: Final = ("stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif")
+StrokeKind = Literal["stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif"]
 """What a stroke may be called (common practice)."""
 Align = Literal["left", "centre", "right", "spread"]
+Grain = Literal["width", "height"]
+"""Which side of the board the fibres run along."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +87,7 @@ class Board:
     thickness_mm: float
     margin_mm: float
     wood: str
-    grain: Literal["width", "height"]
+    grain: Grain
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +114,7 @@ class NamedStroke:
     letter: str
     nth: int
     stroke: int
-    kind: str
+    kind: StrokeKind
 
 
 @dataclass(frozen=True, slots=True)

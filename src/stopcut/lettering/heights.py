@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.shape.outline import Contour, Outline
 
 __all__ = ["flat_top", "slant_of", "upright_stem"]
@@ -116,7 +116,7 @@ def _width(stem: _Stem) -> float:
     return stem.rights[nearest] - stem.lefts[nearest]
 
 
-def _spans(outline: Outline, levels: NDArray[np.float64]) -> list[list[tuple[float, float, bool]]]:
+def _spans(outline: Outline, levels: Array) -> list[list[tuple[float, float, bool]]]:
     """At each level the ink's spans from left to right: (left, right, whether both sides are near upright)."""
     starts, ends = _edges(outline)
     row, edge = np.nonzero((starts[:, 1] > levels[:, None]) != (ends[:, 1] > levels[:, None]))
@@ -132,7 +132,7 @@ def _spans(outline: Outline, levels: NDArray[np.float64]) -> list[list[tuple[flo
     ]
 
 
-def _edges(outline: Outline) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _edges(outline: Outline) -> tuple[Array, Array]:
     """Starts and ends, each (n, 2), of short edges along the outline, in no order."""
     starts, ends = [np.empty((0, 2))], [np.empty((0, 2))]
     for size in (2, 3, 4):

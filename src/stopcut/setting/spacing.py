@@ -33,8 +33,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.lettering.letters import FaceFacts
 from stopcut.setting.profile import BAND, ROW, Profile, profile
 
@@ -50,8 +50,6 @@ __all__ = [
     "sides",
     "upright_sides",
 ]
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)

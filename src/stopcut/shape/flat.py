@@ -13,9 +13,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array
+from stopcut.arrays import Array, Indices
 from stopcut.shape.outline import Outline, Segment
 from stopcut.shape.placed import Placed
 
@@ -38,7 +37,7 @@ class Flat:
     """
 
     rings: tuple[Array, ...]
-    sources: tuple[NDArray[np.int64], ...]
+    sources: tuple[Indices, ...]
     breaks: tuple[Array, ...]
 
     @cached_property

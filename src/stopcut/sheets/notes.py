@@ -24,6 +24,7 @@ from stopcut.units import format_angle, format_length
 from stopcut.work import Work
 
 __all__ = [
+    "COLUMN_GAP_MM",
     "Row",
     "beside",
     "board_notes",
@@ -40,7 +41,7 @@ LEAD_MM = 5.0
 """From one line of text to the next. (our choice: 11 pt on 14)"""
 
 _GAP_MM = 3.0
-_COLUMN_GAP_MM = 10.0
+COLUMN_GAP_MM = 10.0
 _SAMPLE_MM = 16.0
 _SAMPLE_GAP_MM = 3.0
 _NUMBER_MM = 6.0
@@ -68,7 +69,7 @@ def beside(left: Sequence[Row], right: Sequence[Row], left_width_mm: float) -> R
     """Two columns of rows as one row."""
 
     def draw(canvas: Canvas, x: float, top: float) -> None:
-        for rows, at in ((left, x), (right, x + left_width_mm + _COLUMN_GAP_MM)):
+        for rows, at in ((left, x), (right, x + left_width_mm + COLUMN_GAP_MM)):
             y = top
             for row in rows:
                 row.draw(canvas, at, y)
@@ -149,7 +150,7 @@ def legend(work: Work, room_mm: float) -> list[Row]:
     if any(groove.pits for groove in work.grooves):
         left.append("pit")
     right = [name for name in PENS if name not in (*left, "pit") and _is_drawn(work, name)]
-    half = (room_mm - _COLUMN_GAP_MM) / 2
+    half = (room_mm - COLUMN_GAP_MM) / 2
     if max(width_mm(PENS[name][0], SMALL_PT) for name in PENS) > half - _SAMPLE_MM - _SAMPLE_GAP_MM:
         return [_heading("What the lines mean"), *(_sample(name) for name in (*left, *right)), _space()]
     columns = beside([_sample(name) for name in left], [_sample(name) for name in right], half)

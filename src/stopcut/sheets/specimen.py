@@ -11,8 +11,6 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from stopcut.errors import BadFace, FaceLacksCharacter
@@ -23,6 +21,7 @@ from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_out import set_out
 from stopcut.shape.flat import flatten
 from stopcut.shape.outline import Outline
+from stopcut.shape.regions import ring_area
 
 __all__ = ["WORDS", "specimen_png"]
 
@@ -162,8 +161,8 @@ class _Picture:
             brush = ImageDraw.Draw(mask)
             # Larger rings first: a hole is cleared out of its letter before what stands inside it is filled. Turned
             # upside down, rings that ran anticlockwise run clockwise.
-            for ring in sorted(flatten(placed, FINE_PX).rings, key=lambda ring: -abs(_area(ring))):
-                filled = 255 if _area(ring) < 0 else 0
+            for ring in sorted(flatten(placed, FINE_PX).rings, key=lambda ring: -abs(ring_area(ring))):
+                filled = 255 if ring_area(ring) < 0 else 0
                 brush.polygon([((x - left) * FINER, (y - top) * FINER) for x, y in ring], fill=filled)
             self._image.paste(ink, (left, top), mask.resize((width, height), Image.Resampling.BOX))
 
@@ -172,9 +171,3 @@ class _Picture:
         out = io.BytesIO()
         self._image.save(out, "PNG", optimize=True)
         return out.getvalue()
-
-
-def _area(ring: NDArray[np.float64]) -> float:
-    """Signed area of a ring."""
-    x, y = ring[:, 0], ring[:, 1]
-    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
