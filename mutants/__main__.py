@@ -5,8 +5,8 @@
     python -m mutants --again survived  try those that survived again, after the tests were mended
 
 What was tried stays in `mutants-out`, and the next run goes on there. Whatever ends a test run otherwise than well (a
-failure, an error, a crash, no end) kills a mutant; one that no test reaches has survived. A test file is run once as the
-code stands before it judges; one that fails then judges nothing.
+failure, an error, a crash, no end) kills a mutant; one that no test reaches has survived. A test file is run once as
+the code stands before it judges; one that fails then judges nothing.
 """
 
 from __future__ import annotations
@@ -81,7 +81,7 @@ def _run(waiting: list[Mutant], files: Path, log: Path) -> None:
 
 
 def _tests_for(mutant: Mutant, copy: Copy, times: dict[str, float]) -> tuple[list[str], float]:
-    """Test files that fit into the budget, and their time as the code stands. [s] times learns of new ones; -1: it fails."""
+    """Test files within the budget, and their time as the code stands. [s] times learns of new ones (-1: none)."""
     chosen, spent = [], 0.0
     for path in tests_near(mutant.room, mutant.module):
         if path not in times:

@@ -78,7 +78,7 @@ def mutants_of(path: Path) -> list[Mutant]:
 
 
 def sampled(mutants: list[Mutant], size: int, seed: int) -> list[Mutant]:
-    """So many of them: those with the least digests of seed and name, so that one change leaves the others' turn alone."""
+    """So many of them: those with the least digests of seed and name, so that other changes leave them alone."""
     return sorted(mutants, key=lambda one: hashlib.sha256(f"{seed} {one.name}".encode()).digest())[:size]
 
 
@@ -103,10 +103,12 @@ def _left_out(node: ast.AST) -> bool:
         return node.arg == "strict"
     if isinstance(node, ast.Assign):
         return any(isinstance(target, ast.Name) and target.id == "__all__" for target in node.targets)
-    return isinstance(node, ast.JoinedStr) or (isinstance(node, ast.BinOp) and ast.unparse(node)[:1].isupper() and _alias(node))
+    return isinstance(node, ast.JoinedStr) or (
+        isinstance(node, ast.BinOp) and ast.unparse(node)[:1].isupper() and _alias(node)
+    )
 
 
-def _changes(node: ast.expr | ast.stmt) -> list[str]:  # noqa: C901
+def _changes(node: ast.expr | ast.stmt) -> list[str]:
     """What may stand in its place (of a branch: in its condition's)."""
     match node:
         case ast.Compare(ops=[op, *rest]) if type(op) in COMPARED:
@@ -149,7 +151,9 @@ def _alias(node: ast.expr) -> bool:
     """Whether it is a union of kinds and no sum."""
     if isinstance(node, ast.BinOp):
         return isinstance(node.op, ast.BitOr) and _alias(node.left) and _alias(node.right)
-    return (isinstance(node, ast.Name) and not node.id.isupper()) or (isinstance(node, ast.Constant) and node.value is None)
+    return (isinstance(node, ast.Name) and not node.id.isupper()) or (
+        isinstance(node, ast.Constant) and node.value is None
+    )
 
 
 def _is_text(node: ast.expr) -> bool:

@@ -7,7 +7,7 @@ a job: counters, sharp inner corners, how deep the wall at each edge goes.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 
@@ -126,7 +126,7 @@ def narrow_wood(outline: Outline, least: float) -> Point | None:
     return next(((x, y) for x, y in _known("narrow_wood", outline, least, _narrow_wood)), None)
 
 
-Facts = list[tuple[float, ...]]
+Facts = Sequence[tuple[float, ...]]
 """Facts of one kind as numbers: of each its place and, where it has one, its measure."""
 
 
