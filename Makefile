@@ -57,7 +57,7 @@ mutants: .venv/dev.done
 
 # The docs as a site, with a page for every module.
 docs: .venv/docs.done
-	$(BIN)/mkdocs build --strict --quiet --config-file docs/site/mkdocs.yml
+	$(BIN)/mkdocs build --strict --quiet --config-file site/mkdocs.yml
 
 bench: .venv/dev.done
 	$(BIN)/python -m benchmarks.job
