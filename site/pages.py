@@ -56,7 +56,7 @@ def rooms() -> dict[str, list[str]]:
     found: dict[str, list[str]] = {"stopcut": []}
     for path in sorted((SOURCE / "stopcut").rglob("*.py")):
         parts = path.relative_to(SOURCE).with_suffix("").parts
-        if not any(part.startswith("_") and part != "__init__" or part == "migrations" for part in parts):
+        if not any((part.startswith("_") and part != "__init__") or part == "migrations" for part in parts):
             name = ".".join(part for part in parts if part != "__init__")
             room = parts[1] if len(parts) > 2 else "stopcut"
             found.setdefault(room, []).append(name)
