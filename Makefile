@@ -80,7 +80,7 @@ MINUTES ?= 60
 seek: .venv/seek.done
 	$(BIN)/python -m seek --minutes $(MINUTES)
 
-# The pictures of the README and the docs, made by real runs.
+# The pictures of the README and the docs, made by real runs; one that shows the same as before is left as it was.
 pictures: .venv/dev.done
 	$(BIN)/python -m benchmarks.pictures
 	$(BIN)/python -m benchmarks.screens
