@@ -5,6 +5,7 @@ The checkout itself is never touched.
 
 from __future__ import annotations
 
+import compileall
 import contextlib
 import os
 import resource
@@ -46,6 +47,7 @@ class Copy:
             if (checkout / name).is_file() and not (name.startswith("docs/") and name.endswith(".png")):
                 (self.root / name).parent.mkdir(parents=True, exist_ok=True)
                 shutil.copy2(checkout / name, self.root / name)
+        compileall.compile_dir(self.root / "src", quiet=1)
         for library in LIBRARIES:
             __import__(library)
 
