@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo
 
-.PHONY: demo app test check bench bench-app bench-spacing bench-groove seek pictures lock clean
+.PHONY: demo app test check mutants docs bench bench-app bench-spacing bench-groove seek pictures lock clean
 
 # The tool alone: what `make demo` needs.
 .venv/run.done: requirements.lock pyproject.toml
@@ -13,17 +13,25 @@ DEMO ?= demo
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
 	@touch $@
 
+# Each lock holds what those before it lack: they add to one another.
+MORE = $(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements.lock
+
 # What the tests and the other checks need on top.
 .venv/dev.done: .venv/run.done requirements-dev.lock
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements-dev.lock
+	$(MORE) --requirement requirements-dev.lock
 	@touch $@
 
 .venv/bench.done: .venv/dev.done requirements-bench.lock
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements-bench.lock
+	$(MORE) --requirement requirements-dev.lock --requirement requirements-bench.lock
 	@touch $@
 
 .venv/seek.done: .venv/bench.done requirements-seek.lock
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements-seek.lock
+	$(MORE) --requirement requirements-dev.lock --requirement requirements-bench.lock --requirement requirements-seek.lock
+	@touch $@
+
+# What makes a site of the docs.
+.venv/docs.done: .venv/run.done requirements-docs.lock
+	$(MORE) --requirement requirements-docs.lock
 	@touch $@
 
 demo: .venv/run.done
@@ -42,6 +50,14 @@ check: .venv/dev.done
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/python -m checks.house
+
+# Small wrong changes in five rooms, tried against the tests in a copy; what was tried stays in mutants-out.
+mutants: .venv/dev.done
+	nice -n 19 $(BIN)/python -m mutants
+
+# The docs as a site, with a page for every module.
+docs: .venv/docs.done
+	$(BIN)/mkdocs build --strict --quiet --config-file site/mkdocs.yml
 
 bench: .venv/dev.done
 	$(BIN)/python -m benchmarks.job
@@ -64,7 +80,7 @@ MINUTES ?= 60
 seek: .venv/seek.done
 	$(BIN)/python -m seek --minutes $(MINUTES)
 
-# The pictures of the README and the docs, made by real runs.
+# The pictures of the README and the docs, made by real runs; one that shows the same as before is left as it was.
 pictures: .venv/dev.done
 	$(BIN)/python -m benchmarks.pictures
 	$(BIN)/python -m benchmarks.screens
@@ -73,11 +89,21 @@ pictures: .venv/dev.done
 COMPILE = $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-header --no-annotate \
 	--no-emit-index-url --no-emit-find-links --no-emit-trusted-host
 
+# lock_more NAME, EXTRAS, LOCKS: what a lock is compiled to as a whole is kept as far as it goes beyond the locks before it.
+define lock_more
+	touch requirements-$(1).lock
+	$(BIN)/python -m checks.locks whole $(3) requirements-$(1).lock > .venv/whole-$(1).txt
+	$(COMPILE) --extra build $(2) --output-file .venv/whole-$(1).txt pyproject.toml
+	$(BIN)/python -m checks.locks beyond .venv/whole-$(1).txt $(3) > .venv/beyond-$(1).txt
+	mv .venv/beyond-$(1).txt requirements-$(1).lock
+endef
+
 lock: .venv/dev.done
 	$(COMPILE) --extra build --output-file requirements.lock pyproject.toml
-	$(COMPILE) --extra build --extra postgres --extra dev --constraint requirements.lock --output-file requirements-dev.lock pyproject.toml
-	$(COMPILE) --extra build --extra postgres --extra dev --extra bench --constraint requirements-dev.lock --output-file requirements-bench.lock pyproject.toml
-	$(COMPILE) --extra build --extra postgres --extra dev --extra bench --extra seek --constraint requirements-bench.lock --output-file requirements-seek.lock pyproject.toml
+	$(call lock_more,dev,--extra postgres --extra dev,requirements.lock)
+	$(call lock_more,bench,--extra postgres --extra dev --extra bench,requirements.lock requirements-dev.lock)
+	$(call lock_more,seek,--extra postgres --extra dev --extra bench --extra seek,requirements.lock requirements-dev.lock requirements-bench.lock)
+	$(call lock_more,docs,--extra docs,requirements.lock)
 
 clean:
 	rm -rf .venv demo

@@ -18,6 +18,7 @@ import shapely
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
+from benchmarks.kept_picture import keep_picture
 from stopcut.groove.chains import distances
 from stopcut.groove.lines import lines
 from stopcut.groove.roof import TOLERANCE_EM, roof_of
@@ -78,8 +79,7 @@ def main() -> None:
             print("\n".join(steadiness(face, characters)))
     else:
         SHEET.parent.mkdir(exist_ok=True)
-        _few_greys(contact_sheet()).save(SHEET, optimize=True)
-        print(SHEET.relative_to(SHEET.parent.parent))
+        keep_picture(_few_greys(contact_sheet()), SHEET)
 
 
 def outlines(face: str, characters: str) -> tuple[list[tuple[str, Outline]], float]:

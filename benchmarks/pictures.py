@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import io
 import tempfile
 from pathlib import Path
 
 import pypdfium2 as pdfium
 from PIL import Image
 
+from benchmarks.kept_picture import keep_picture
 from stopcut.cli import main as stopcut
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"
@@ -43,10 +43,7 @@ def _few_colours(path: Path) -> Image.Image:
 
 
 def _keep(picture: Image.Image, name: str) -> None:
-    content = io.BytesIO()
-    picture.save(content, "PNG", optimize=True)
-    (DOCS / name).write_bytes(content.getvalue())
-    print(f"docs/{name}: {len(content.getvalue()) / 1000:.0f} kB")
+    keep_picture(picture, DOCS / name)
 
 
 if __name__ == "__main__":

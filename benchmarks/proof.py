@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageChops, ImageDraw, ImageFont
 
+from benchmarks.kept_picture import keep_picture
 from stopcut.lettering.faces import find_face
 from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line
@@ -41,7 +42,7 @@ def draw_proof(path: Path) -> None:
             baseline = MARGIN + 30 + (row + 1) * ROW - 36
             page = _drawn(page, lettered, gaps, (MARGIN + column * COLUMN) * OVER, baseline * OVER)
     path.parent.mkdir(parents=True, exist_ok=True)
-    page.resize(size, Image.Resampling.LANCZOS).save(path, optimize=True)
+    keep_picture(page.resize(size, Image.Resampling.LANCZOS), path)
 
 
 def _ways(lettered: Lettered) -> Sequence[Array]:

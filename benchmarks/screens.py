@@ -13,6 +13,7 @@ from pathlib import Path
 from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from benchmarks.kept_picture import keep_picture
 from benchmarks.workshop import FLAGS, Workshop, chromium_path
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"
@@ -150,10 +151,7 @@ def _sheets(page: Page, job: str) -> None:
 
 
 def _keep(page: Page, name: str) -> None:
-    held = io.BytesIO()
-    _few_colours(Image.open(io.BytesIO(page.screenshot())).convert("RGB")).save(held, "PNG", optimize=True)
-    (DOCS / name).write_bytes(held.getvalue())
-    print(f"docs/{name}: {len(held.getvalue()) / 1000:.0f} kB", flush=True)
+    keep_picture(_few_colours(Image.open(io.BytesIO(page.screenshot())).convert("RGB")), DOCS / name)
 
 
 def _few_colours(picture: Image.Image) -> Image.Image:

@@ -257,3 +257,27 @@ def test_a_run_killed_in_the_middle_leaves_old_files_or_new_ones_but_no_half(
             content = (out / name).read_bytes()
             assert len(content) == pytest.approx(size, rel=0.01), name
             assert content.startswith(BEGINNINGS[Path(name).suffix]), name
+
+
+NOT_TO_MEASURE = (
+    "rich",
+    "reportlab",
+    "PIL",
+    "nicegui",
+    "sqlalchemy",
+    "stopcut.groove.wavefront",
+    "stopcut.bench.planned",
+)
+
+
+def test_what_a_command_does_not_need_is_not_loaded(job_file: Path) -> None:
+    """A job measured before is measured again without what grows roofs; saying what there is takes no arithmetic."""
+    measure = f"from stopcut.cli import main\ntry: main(['measure', {str(job_file)!r}])\nexcept SystemExit: pass\n"
+    loaded = []
+    for before in ("import stopcut.cli", measure, measure):
+        asked = f"{before}\nimport sys\nprint(*sys.modules)"
+        done = subprocess.run([sys.executable, "-c", asked], check=True, capture_output=True, encoding="utf-8")
+        loaded.append(set(done.stdout.splitlines()[-1].split()))
+    assert not loaded[0] & {"numpy", "pydantic", *NOT_TO_MEASURE}
+    assert "stopcut.groove.wavefront" in loaded[1]
+    assert not loaded[2] & set(NOT_TO_MEASURE)

@@ -15,6 +15,7 @@ from roof_shapes import KNOWN, flat_of
 
 from stopcut.errors import CarverError
 from stopcut.groove import roof as roofs
+from stopcut.groove import wavefront
 from stopcut.groove.check import check_roof
 from stopcut.groove.roof import TOLERANCE_EM, RoofError, pack_roof, roof, roof_of, unpack_roof
 from stopcut.groove.roof_faces import walk_faces
@@ -113,7 +114,7 @@ def test_a_letter_is_worked_once_and_found_on_disk_by_the_next_run(
     monkeypatch.setenv("STOPCUT_HOME", str(tmp_path))
     outline = letter()
     first = roof_of(outline, TOLERANCE_EM)
-    with mock.patch.object(roofs, "skeleton", side_effect=AssertionError("worked again")):
+    with mock.patch.object(wavefront, "skeleton", side_effect=AssertionError("worked again")):
         assert roof_of(outline, TOLERANCE_EM) is first
         roofs.keep().forget()
         assert same(roof_of(outline, TOLERANCE_EM), first)
@@ -154,7 +155,7 @@ def test_a_front_that_fails_is_tried_again_with_its_vertices_shaken() -> None:
             raise Lost("for trial")
         return skeleton(rings)
 
-    with mock.patch.object(roofs, "skeleton", at_first_lost):
+    with mock.patch.object(wavefront, "skeleton", at_first_lost):
         surface = roof(flat_of((SQUARE,)))
     assert len(calls) == 3
     assert 0 < np.abs(surface.flat.rings[0] - SQUARE).max() <= 1.1 * roofs.JITTER
@@ -163,7 +164,7 @@ def test_a_front_that_fails_is_tried_again_with_its_vertices_shaken() -> None:
 
 def test_no_failure_of_the_front_reaches_the_caller_but_as_a_roof_error() -> None:
     for wrong in (ZeroDivisionError("x"), IndexError("x"), KeyError("x"), OverflowError("x"), ValueError("x")):
-        with mock.patch.object(roofs, "skeleton", side_effect=wrong), pytest.raises(RoofError):
+        with mock.patch.object(wavefront, "skeleton", side_effect=wrong), pytest.raises(RoofError):
             roof(flat_of((SQUARE,)))
 
 

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from stopcut.job.new import demo_job_text
 from stopcut.job.read import parse_job
 from stopcut.keep import Keep, forget_all, keep, pack_arrays, pack_json, unpack_arrays, unpack_json
-from stopcut.setting import profile
+from stopcut.setting import spacing
 from stopcut.work import Work
 
 
@@ -275,11 +275,11 @@ def test_one_call_empties_every_memory_of_the_process() -> None:
     ]
     assert sum(one.cache_info().currsize for one in remembering) > 100
     assert len(keep()) > 0
-    assert profile._remembered
+    assert spacing._kept_sides
     forget_all()
     assert [one.__name__ for one in remembering if one.cache_info().currsize] == []
     assert len(keep()) == 0
-    assert not profile._remembered
+    assert not spacing._kept_sides
 
 
 def test_what_may_grow_without_end_has_a_bound() -> None:

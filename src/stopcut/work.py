@@ -2,7 +2,8 @@
 
 `Work` holds the job and what each stage made of it; a stage runs when somebody first asks for its result, and remembers
 it. Stages themselves are pure functions of narrow keys in the rooms above; what this module knows is how a job's
-settings become those keys, and in which order size, strengthening and spacing depend on each other.
+settings become those keys, and in which order size, strengthening and spacing depend on each other. What only some
+boards have (ornaments, a border, a mended face) is loaded for those.
 """
 
 from __future__ import annotations
@@ -14,13 +15,9 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from stopcut.errors import BadFace, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
-from stopcut.groove.allowance import allowance_placed
-from stopcut.groove.border import place_border
 from stopcut.groove.findings import Carved, FindingsKey, board_findings
 from stopcut.groove.gathered import gathered
 from stopcut.groove.groove import groove
-from stopcut.groove.level import planed_placed
-from stopcut.groove.ornament import BadOrnament, PlacedOrnament, ornaments
 from stopcut.groove.roof import RoofError
 from stopcut.groove.surface import Groove
 from stopcut.groove.unite import United, unite
@@ -30,10 +27,8 @@ from stopcut.lettering.budget import TooMuch, check_points
 from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line, only_figures
 from stopcut.lettering.named import TOLERANCE_MM, letter_named, no_such_letter, widened_letter
-from stopcut.lettering.strong_lines import strengthen_line
 from stopcut.setting.columns import entries
 from stopcut.setting.line import joined_writing
-from stopcut.setting.match import match_gaps, matched_findings
 from stopcut.setting.request import HeightFrom, LineSetting, ListPlace, SettingRequest
 from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
@@ -45,6 +40,7 @@ from stopcut.units import format_length
 if TYPE_CHECKING:
     from stopcut.bench.order import Way, Within
     from stopcut.bench.planned import Plan
+    from stopcut.groove.ornament import PlacedOrnament
     from stopcut.shop.rates import Logged, Rates, Skill
     from stopcut.shop.tools import Roll
 
@@ -104,6 +100,10 @@ class Work:
     @cached_property
     def ornaments(self) -> tuple[PlacedOrnament, ...]:
         """The drawings on the board, those that are carved and those that are only drawn."""
+        if not self.job.ornaments:
+            return ()
+        from stopcut.groove.ornament import BadOrnament, ornaments
+
         try:
             return ornaments(self.job)
         except BadOrnament as problem:
@@ -141,6 +141,8 @@ class Work:
 
     def _bolder(self, placed: Placed, wall_deg: float) -> Placed:
         """What is carved as it is drawn for what will be taken off the face."""
+        from stopcut.groove.allowance import allowance_placed
+
         try:
             return allowance_placed(placed, self.job.face_off_mm, wall_deg)
         except CarverError as problem:
@@ -281,6 +283,8 @@ class Work:
         if self.job.match is not None and self.job.match.gaps:
             line, findings = self._matched(line, request, scale, self.job.match)
         if line.thinnest_mm:
+            from stopcut.lettering.strong_lines import strengthen_line
+
             try:
                 strong = strengthen_line(lettered, line.thinnest_mm, scale, line.number, self.job.units)
             except TooMuch as much:
@@ -320,6 +324,8 @@ class Work:
         self, line: Line, request: LineRequest, scale: float, match: Match
     ) -> tuple[Line, tuple[Finding, ...]]:
         """The line with the openness that the measured gaps ask for, and what is left over."""
+        from stopcut.setting.match import match_gaps, matched_findings
+
         try:
             pairs = letter_line(replace(request, words=" ".join(pair for pair, _ in match.gaps)))
             found = match_gaps(pairs, [gap for _, gap in match.gaps], scale * pairs.face.cap_height, line.tuck)
@@ -378,6 +384,8 @@ class Work:
         carved = [(placed, self._walls[placed.line]) for placed in self.setting.placed]
         carved += [(ornament.placed, common) for ornament in self.ornaments if ornament.carved]
         if job.border is not None:
+            from stopcut.groove.border import place_border
+
             try:
                 carved.append((place_border(job.border, job.board, job.units), common))
             except CarverError as problem:
@@ -411,6 +419,8 @@ class Work:
         try:
             if not planed:
                 return groove(placed, *wall)
+            from stopcut.groove.level import planed_placed
+
             left = planed_placed(placed, planed, wall[0])
             if left.outline:
                 return groove(left, wall[0], None if wall[1] is None else wall[1] - planed)

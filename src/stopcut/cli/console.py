@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from rich.console import Console
-from rich.text import Text
+import click
 
 from stopcut.errors import Fault, Finding, Severity
 
@@ -22,31 +22,31 @@ PATIENCE_S = 1.0
 
 _ORDER = list(Severity)
 
+_UNSEEN = dict.fromkeys((7, 8, 11, 12, 13))
+"""Control codes that would move or ring a terminal: left out of what is said."""
+
 
 class Teller:
     """One command's voice. Results go to standard output; progress, findings and faults to standard error."""
 
     def __init__(self, quiet: bool = False) -> None:
         self.quiet = quiet
-        self._out = Console(highlight=False, soft_wrap=True)
-        self._err = Console(stderr=True, highlight=False, soft_wrap=True)
         self._started = time.monotonic()
         self._status: Status | None = None
 
     def say(self, text: str = "") -> None:
         """A result, unless the carver asked for quiet."""
         if not self.quiet:
-            self._out.print(Text(text))
+            click.echo(text.translate(_UNSEEN), file=sys.stdout)
 
     def fault(self, fault: Fault | str) -> None:
         """Something wrong with the job or the request."""
-        self._err.print(Text(str(fault)))
+        click.echo(str(fault).translate(_UNSEEN), file=sys.stderr)
 
     def finding(self, finding: Finding) -> None:
         """One finding: how much it matters, where, what it says, what would mend it."""
-        line = Text(f"{finding.severity}: ", style="bold")
-        line.append(f"{_where(finding)}{finding.says} {finding.remedy}", style="not bold")
-        self._err.print(line)
+        said = f"{_where(finding)}{finding.says} {finding.remedy}".translate(_UNSEEN)
+        click.echo(click.style(f"{finding.severity}: ", bold=True) + said, file=sys.stderr)
 
     def findings(self, findings: tuple[Finding, ...]) -> None:
         """All of them, the gravest first."""
@@ -64,10 +64,12 @@ class Teller:
 
     def progress(self, doing: str, done: float) -> None:
         """What is being done and how far; shown once the command has taken a while, and only to a terminal."""
-        if self.quiet or not self._err.is_terminal or time.monotonic() - self._started < PATIENCE_S:
+        if self.quiet or not sys.stderr.isatty() or time.monotonic() - self._started < PATIENCE_S:
             return
         if self._status is None:
-            self._status = self._err.status("", spinner="line")
+            from rich.console import Console  # only loaded for what takes a while
+
+            self._status = Console(stderr=True, highlight=False).status("", spinner="line")
         self._status.update(f"{doing} {done:.0%}" if done else doing)
         self._status.start()
 

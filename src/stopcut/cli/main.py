@@ -6,6 +6,7 @@ A command's room is loaded when somebody asks for that command, so that what the
 from __future__ import annotations
 
 import contextlib
+import gc
 import io
 import os
 import sys
@@ -99,6 +100,22 @@ def _status(arguments: list[str] | None) -> int:
     return OTHER
 
 
+@contextlib.contextmanager
+def _loading() -> Iterator[None]:
+    """Modules are loaded without looking for garbage: there is none in what stays as long as the process."""
+    os.environ.setdefault(
+        "PYDANTIC_DISABLE_PLUGINS", "__all__"
+    )  # nor for other packages' plug-ins, which we want none of
+    looked = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        if looked:
+            gc.enable()
+
+
 class _Loaded(MutableMapping[str, click.Command]):
     """The commands by name, each loaded when it is asked for."""
 
@@ -108,7 +125,8 @@ class _Loaded(MutableMapping[str, click.Command]):
     def __getitem__(self, name: str) -> click.Command:
         if name not in self._more:
             module, _, attribute = COMMANDS[name][0].partition(":")
-            self._more[name] = getattr(import_module(f"stopcut.cli.{module}"), attribute)
+            with _loading():
+                self._more[name] = getattr(import_module(f"stopcut.cli.{module}"), attribute)
         return self._more[name]
 
     def __setitem__(self, name: str, command: click.Command) -> None:

@@ -2,7 +2,7 @@
 
 `roof_of` is the way in for letters: what it gives depends on the outline's shape and the tolerance alone, so it is
 kept in memory and on disk; size, place, wall angle and flat bottom come afterwards. `roof` does the work for an
-outline already flattened.
+outline already flattened. What grows a roof is only loaded to grow one: most letters are known.
 """
 
 from __future__ import annotations
@@ -15,11 +15,7 @@ from numpy.typing import NDArray
 
 from stopcut.arrays import Array
 from stopcut.errors import CarverError
-from stopcut.groove.check import check_roof
-from stopcut.groove.mend import mended, on_grid, unit_of
-from stopcut.groove.roof_faces import walk_faces
 from stopcut.groove.surface import Roof
-from stopcut.groove.wavefront import Late, Lost, skeleton
 from stopcut.keep import keep, pack_arrays, unpack_arrays
 from stopcut.shape.flat import Flat, flatten
 from stopcut.shape.outline import Outline
@@ -62,11 +58,17 @@ def roof_of(outline: Outline, tolerance: float) -> Roof:
     return keep().remembered(
         "roof",
         (outline.digest, tolerance),
-        lambda: roof(mended(_finite(flat_for_roof(outline, tolerance)), tolerance)),
+        lambda: _made(outline, tolerance),
         version=ROOF_VERSION,
         pack=pack_roof,
         unpack=unpack_roof,
     )
+
+
+def _made(outline: Outline, tolerance: float) -> Roof:
+    from stopcut.groove.mend import mended
+
+    return roof(mended(_finite(flat_for_roof(outline, tolerance)), tolerance))
 
 
 def flat_for_roof(outline: Outline, tolerance: float) -> Flat:
@@ -82,6 +84,9 @@ def roof(flat: Flat) -> Roof:
     if not flat.rings:
         none = np.empty((0, 2), dtype=np.int64)
         return Roof(flat, np.empty((0, 2)), np.empty(0), (), none, none)
+    from stopcut.groove.mend import on_grid, unit_of
+    from stopcut.groove.wavefront import Late, Lost
+
     unit = unit_of(_finite(flat))
     reason = ""
     for attempt in range(TRIES):
@@ -112,6 +117,10 @@ def _shaken(ring: Array, attempt: int) -> Array:
 
 
 def _grown(rings: tuple[Array, ...], flat: Flat, unit: float) -> Roof:
+    from stopcut.groove.check import check_roof
+    from stopcut.groove.roof_faces import walk_faces
+    from stopcut.groove.wavefront import skeleton
+
     found = skeleton(rings)
     faces = walk_faces(found, [len(ring) for ring in rings])
     nodes = np.column_stack((found.x, found.y))

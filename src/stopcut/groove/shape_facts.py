@@ -7,8 +7,9 @@ a job: counters, sharp inner corners, how deep the wall at each edge goes.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property, partial
 
 import numpy as np
 import shapely
@@ -16,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from stopcut.arrays import Array
 from stopcut.groove.surface import Groove, Roof
+from stopcut.keep import keep, pack_json, unpack_json
 from stopcut.shape.flat import Flat, flatten, points_mm
 from stopcut.shape.outline import Outline, Point
 from stopcut.shape.placed import Placed
@@ -28,6 +30,8 @@ DETAIL = 2.0
 """Detail is worth a word from this many squares of the finest detail's width. Our choice: a sharp corner has less."""
 WOOD = 2.5
 """Narrow wood is worth a word from this many squares of the least width. Our choice: crotches of 10° have as much."""
+VERSION = 1
+"""Raised when the facts of an outline are found otherwise, so that what is kept from before is not taken for them."""
 LEG = 0.02
 """An inner corner has edges at least this long beside it. [of the outline's size] Our choice: less is a nick."""
 
@@ -99,24 +103,59 @@ class InnerCorner:
     wood_deg: float
 
 
-@lru_cache(maxsize=4096)
 def counters(outline: Outline, tolerance: float) -> tuple[Counter, ...]:
     """The islands of wood in an outline. tolerance is in its own unit, > 0."""
+    return tuple(Counter(*fact) for fact in _known("counters", outline, tolerance, _counters))
+
+
+def inner_corners(outline: Outline, tolerance: float) -> tuple[InnerCorner, ...]:
+    """The true corners where wood points into the groove at less than a right angle."""
+    return tuple(InnerCorner(*fact) for fact in _known("inner_corners", outline, tolerance, _inner_corners))
+
+
+def finer_than(outline: Outline, finest: float) -> Point | None:
+    """Where an outline has parts narrower than finest (its own unit) that are more than corners; None: it has not."""
+    return next(((x, y) for x, y in _known("finer_than", outline, finest, _finer_than)), None)
+
+
+def narrow_wood(outline: Outline, least: float) -> Point | None:
+    """Where wood narrower than least (its own unit) stands between two parts of one outline; None: nowhere.
+
+    Corners of wood, which every crotch has, and wood that stands no farther than it is broad are left out.
+    """
+    return next(((x, y) for x, y in _known("narrow_wood", outline, least, _narrow_wood)), None)
+
+
+Facts = Sequence[tuple[float, ...]]
+"""Facts of one kind as numbers: of each its place and, where it has one, its measure."""
+
+
+def _known(kind: str, outline: Outline, measure: float, ask: Callable[[Outline, float], Facts]) -> Facts:
+    """What was once found of an outline with this measure, kept from run to run."""
+    return keep().remembered(
+        kind,
+        (outline.digest, measure),
+        partial(ask, outline, measure),
+        version=VERSION,
+        pack=pack_json,
+        unpack=lambda packed: [tuple(map(float, fact)) for fact in unpack_json(packed)],
+    )
+
+
+def _counters(outline: Outline, tolerance: float) -> Facts:
     found = []
     for ring in flatten(outline, tolerance).rings:
         hole = shapely.Polygon(ring)
         if not hole.exterior.is_ccw and hole.is_valid:
             circle = shapely.maximum_inscribed_circle(hole, tolerance)
             x, y = circle.coords[0]
-            found.append(Counter(x, y, 2 * float(circle.length)))
-    return tuple(found)
+            found.append((x, y, 2 * float(circle.length)))
+    return found
 
 
-@lru_cache(maxsize=4096)
-def inner_corners(outline: Outline, tolerance: float) -> tuple[InnerCorner, ...]:
-    """The true corners where wood points into the groove at less than a right angle."""
+def _inner_corners(outline: Outline, tolerance: float) -> Facts:
     if not outline:
-        return ()
+        return []
     flat = flatten(outline, tolerance)
     least = LEG * max(outline.bounds.width, outline.bounds.height)
     found = []
@@ -125,36 +164,29 @@ def inner_corners(outline: Outline, tolerance: float) -> tuple[InnerCorner, ...]
         length = np.hypot(after[:, 0], after[:, 1])
         for i in np.flatnonzero(breaks < -90):
             if min(length[i], length[i - 1]) >= least:
-                found.append(InnerCorner(float(ring[i, 0]), float(ring[i, 1]), 180 + float(breaks[i])))
-    return tuple(found)
+                found.append((float(ring[i, 0]), float(ring[i, 1]), 180 + float(breaks[i])))
+    return found
 
 
-@lru_cache(maxsize=4096)
-def finer_than(outline: Outline, finest: float) -> Point | None:
-    """Where an outline has parts narrower than finest (its own unit) that are more than corners; None: it has not."""
+def _finer_than(outline: Outline, finest: float) -> Facts:
     region = region_of(outline, finest / 20)
     opened = shapely.buffer(shapely.buffer(region, -finest / 2, quad_segs=4), finest / 2 * 1.02, quad_segs=4)
     return _largest(shapely.difference(region, opened), DETAIL * finest**2)
 
 
-@lru_cache(maxsize=4096)
-def narrow_wood(outline: Outline, least: float) -> Point | None:
-    """Where wood narrower than least (its own unit) stands between two parts of one outline; None: nowhere.
-
-    Corners of wood, which every crotch has, and wood that stands no farther than it is broad are left out.
-    """
+def _narrow_wood(outline: Outline, least: float) -> Facts:
     region = region_of(outline, least / 20)
     closed = shapely.buffer(shapely.buffer(region, least / 2, quad_segs=4), -least / 2 * 1.02, quad_segs=4)
     return _largest(shapely.difference(closed, region), WOOD * least**2)
 
 
-def _largest(left: BaseGeometry, least_area: float) -> Point | None:
-    """A point in the largest part of what is left, if it has more than this area."""
+def _largest(left: BaseGeometry, least_area: float) -> Facts:
+    """A point in the largest part of what is left, if one has more than this area."""
     parts = [part for part in getattr(left, "geoms", [left]) if part.area > least_area]
     if not parts:
-        return None
+        return []
     middle = max(parts, key=lambda part: float(part.area)).representative_point()
-    return (float(middle.x), float(middle.y))
+    return [(float(middle.x), float(middle.y))]
 
 
 def _thinnest(groove: Groove) -> tuple[float, Point]:

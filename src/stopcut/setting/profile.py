@@ -7,16 +7,16 @@ the face's cap height, y = 0 on the baseline. A profile is made once a glyph and
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from dataclasses import dataclass
 
 import numpy as np
 
 from stopcut.arrays import Array
+from stopcut.keep import keep, pack_arrays, unpack_arrays
 from stopcut.shape.flat import flatten
 from stopcut.shape.outline import Bounds, Outline
 
-__all__ = ["BAND", "ROW", "Profile", "forget", "profile", "slices"]
+__all__ = ["BAND", "ROW", "Profile", "profile", "slices"]
 
 
 ROW = 10.0
@@ -28,8 +28,8 @@ BAND = 100
 _TOLERANCE = 0.25
 """How near the flattened outline keeps to the curves. [1/1000 cap height] Our choice: 0.015 mm on a 60 mm letter."""
 
-_KEPT = 4096
-"""How many profiles are remembered. Our choice: more letters than a face has, at some 4 kB each."""
+VERSION = 1
+"""Raised when an outline's profile comes out otherwise, so that what is kept from before is not taken for it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,27 +89,20 @@ class Profile:
         return left, right
 
 
-_remembered: OrderedDict[tuple[str, float], Profile] = OrderedDict()
-
-
 def profile(outline: Outline, cap_height: float) -> Profile:
     """The profile of an outline whose face's capitals are cap_height high (both in em, cap_height > 0).
 
     Raises ValueError for an empty outline: a space has no sides.
     """
-    key = (outline.digest, cap_height)
-    known = _remembered.get(key)
-    if known is None:
-        known = _measured(outline, 1000.0 / cap_height)
-        _remembered[key] = known
-        if len(_remembered) > _KEPT:
-            _remembered.popitem(last=False)
-    return known
-
-
-def forget() -> None:
-    """Forget every profile, to measure from cold."""
-    _remembered.clear()
+    scale = 1000.0 / cap_height
+    return keep().remembered(
+        "profile",
+        (outline.digest, cap_height),
+        lambda: _measured(outline, scale),
+        version=VERSION,
+        pack=_packed,
+        unpack=lambda packed: _unpacked(packed, outline.bounds, scale),
+    )
 
 
 def _measured(outline: Outline, scale: float) -> Profile:
@@ -118,10 +111,44 @@ def _measured(outline: Outline, scale: float) -> Profile:
         raise ValueError("an empty outline has no sides")
     points = np.concatenate(rings)
     ends = np.concatenate([np.roll(ring, -1, axis=0) for ring in rings])
-    bounds = outline.bounds
-    first, left, right = slices(points * scale, ends * scale)
-    columns = slices(points[:, ::-1] * scale, ends[:, ::-1] * scale)
+    rows, columns = slices(points * scale, ends * scale), slices(points[:, ::-1] * scale, ends[:, ::-1] * scale)
+    return _profile(rows, columns, points, ends, outline.bounds, scale)
+
+
+Slices = tuple[int, Array, Array]
+
+
+def _profile(rows: Slices, columns: Slices, points: Array, ends: Array, bounds: Bounds, scale: float) -> Profile:
+    first, left, right = rows
     return Profile(first, left, right, bounds.left * scale, bounds.right * scale, bounds, points, ends, columns, scale)
+
+
+def _packed(one: Profile) -> bytes:
+    first, lowest, highest = one.columns
+    return pack_arrays(
+        {
+            "firsts": np.array([one.first, first], dtype=np.int64),
+            "left": one.left,
+            "right": one.right,
+            "lowest": lowest,
+            "highest": highest,
+            "points": one.points,
+            "ends": one.ends,
+        }
+    )
+
+
+def _unpacked(packed: bytes, bounds: Bounds, scale: float) -> Profile:
+    held = unpack_arrays(packed)
+    rows, columns = (int(first) for first in held["firsts"])
+    return _profile(
+        (rows, held["left"], held["right"]),
+        (columns, held["lowest"], held["highest"]),
+        held["points"],
+        held["ends"],
+        bounds,
+        scale,
+    )
 
 
 def slices(start: Array, end: Array) -> tuple[int, Array, Array]:

@@ -105,7 +105,9 @@ def _pieces(segment: Segment, tolerance: float, area_true: bool, inward_deg: flo
     bend = np.abs(np.diff(control, 2, axis=0))
     # A chord of parameter length 1/n stays within d(d−1)/8 · max|Δ²| / n² of its curve (the classic flattening bound).
     reach = degree * (degree - 1) / 8 * float(np.hypot(bend[:, 0], bend[:, 1]).max())
-    steps = max(1, math.ceil(math.sqrt(reach / tolerance)), math.ceil(_right_turn(control) / inward_deg))
+    steps = max(1, math.ceil(math.sqrt(reach / tolerance)))
+    if inward_deg < math.inf:
+        steps = max(steps, math.ceil(_right_turn(control) / inward_deg))
     if steps == 1 and area_true and reach > SLIGHT * tolerance:
         steps = 2  # a long edge bent by less than the tolerance: one inner vertex gives its area back
     t = np.linspace(0, 1, steps + 1)

@@ -57,9 +57,9 @@ LEAST_WRITTEN_MM: Final = 0.25
 
 
 class StrictTable(BaseModel):
-    """A table of a document: no key but its own."""
+    """A table of a document: no key but its own. Its checks are built when somebody first reads such a document."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
 
 
 def wrong(found: str, remedy: str) -> PydanticCustomError:
