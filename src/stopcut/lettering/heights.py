@@ -139,7 +139,7 @@ def _by_level(
 def _crossings(
     outline: Outline, levels: NDArray[np.float64]
 ) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.float64], NDArray[np.bool_]]:
-    """The spans of ink, in order of level and from left to right: level, left, right, whether both sides are upright."""
+    """The spans of ink, in order of level and from left to right: level, left, right, both sides upright or not."""
     starts, ends = _edges(outline)
     row, edge = np.nonzero((starts[:, 1] > levels[:, None]) != (ends[:, 1] > levels[:, None]))
     slope = (ends[edge, 0] - starts[edge, 0]) / (ends[edge, 1] - starts[edge, 1])
