@@ -112,17 +112,23 @@ def flatten(
 
 
 def _along_tangents(segments: list[Segment], points: list[Array], turns: list[float], tangent: float) -> list[Array]:
-    """The pieces with a vertex more on the tangent of each curve that ends at a corner turning right."""
+    """The pieces with a vertex more on the tangent of each curve that ends at a corner turning right.
+
+    The narrower the corner the longer that edge, so that it is always half of tangent away from the other wall.
+    """
+    lengths = [
+        tangent / min(1.0, 2 * math.sin(math.radians(180 + turn))) if turn < -LEAST_TURN_DEG else 0.0 for turn in turns
+    ]
     out = []
     for i, (segment, piece) in enumerate(zip(segments, points, strict=True)):
         if len(segment) > 2:
             first, last = piece[0], np.asarray(segment[-1], dtype=float)
-            second = piece[1] if len(piece) > 1 else last
-            long_enough = TANGENT_SHARE * min(_distance(first, second), _distance(piece[-1], last)) > tangent
-            if long_enough and turns[i] < -LEAST_TURN_DEG:
-                piece = np.insert(piece, 1, first + tangent * _unit(_start_direction(segment)), axis=0)
-            if long_enough and turns[(i + 1) % len(turns)] < -LEAST_TURN_DEG:
-                piece = np.vstack((piece, last - tangent * _unit(_end_direction(segment))))
+            start, end = lengths[i], lengths[(i + 1) % len(lengths)]
+            room = TANGENT_SHARE * _distance(first, piece[1] if len(piece) > 1 else last)
+            if start and max(start, end if len(piece) == 1 else 0.0) < room:
+                piece = np.insert(piece, 1, first + start * _unit(_start_direction(segment)), axis=0)
+            if end and end < TANGENT_SHARE * _distance(piece[-1], last):
+                piece = np.vstack((piece, last - end * _unit(_end_direction(segment))))
         out.append(piece)
     return out
 
