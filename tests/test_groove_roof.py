@@ -278,12 +278,7 @@ def test_a_letter_of_bowls_is_as_deep_as_mitred_offsets_of_a_much_finer_outline(
 
 
 @pytest.mark.parametrize("char", "bdpq")
-def test_a_slit_where_a_bowl_leaves_its_stem_keeps_its_end_however_finely_it_is_cut(char: str) -> None:
+def test_a_slit_where_a_bowl_leaves_its_stem_is_not_taken_for_a_hair(char: str) -> None:
     outline = glyph(fontpkg.family("bodoni-moda").files[0].path, 400, char)
     assert outline is not None
-    volumes = [_volume(roof_of(outline, TOLERANCE_EM / finer)) for finer in (1, 4)]
-    assert volumes[0] == pytest.approx(volumes[1], rel=1e-3)
-
-
-def _volume(found: Roof) -> float:
-    return float(as_surface(found).volume)
+    assert roof_of(outline, TOLERANCE_EM).flat.area == pytest.approx(outline.area, rel=5e-5)
