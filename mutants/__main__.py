@@ -25,7 +25,7 @@ from mutants.trial import Copy
 ROOT = Path(__file__).resolve().parent.parent
 ROOMS = ("groove", "setting", "bench", "job", "store")
 BUDGET_S = 60.0
-"""Processor time of the tests that one mutant is tried against. [s] Our choice: its own module's fit, in every module."""
+"""Processor time of the tests that one mutant is tried against. [s] Our choice: every module's own tests fit in."""
 MOST_FILES = 5
 """How many test files at most: those beyond seldom reach a line that the nearer ones do not. Our choice."""
 LONGEST_S = 60.0

@@ -151,7 +151,9 @@ def test_the_faces_are_listed_with_their_licences(capsys: pytest.CaptureFixture[
     status, out, _ = run(capsys, "faces", "--specimen", tmp_path / "specimen.png")
     assert status == 0
     assert any(line.startswith("Cinzel") and "OFL" in line for line in out.splitlines())
-    assert (tmp_path / "specimen.png").read_bytes().startswith(b"\x89PNG")
+    pages = sorted(tmp_path.glob("specimen-*.png"))
+    assert len(pages) > 1
+    assert all(page.read_bytes().startswith(b"\x89PNG") and page.name in out for page in pages)
 
 
 def test_an_unknown_command_is_answered_in_plain_words(capsys: pytest.CaptureFixture[str]) -> None:
