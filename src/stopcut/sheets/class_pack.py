@@ -16,14 +16,14 @@ from reportlab.pdfgen.canvas import Canvas
 from stopcut.bench.plan import LetterKey
 from stopcut.bench.planned import Plan
 from stopcut.shape.outline import Bounds
-from stopcut.sheets.bench_sheets import draw_cards, draw_row_pages, room_of
+from stopcut.sheets.bench_sheets import SHEET_MARGIN_MM, draw_cards, draw_row_pages, room_of
 from stopcut.sheets.card_page import card_layouts
 from stopcut.sheets.cover import paged
 from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import begin_page, draw_box, draw_line, take_pen
 from stopcut.sheets.letter_cards import Bench, Card, cards_of
 from stopcut.sheets.notes import Row, height_of
-from stopcut.sheets.page import PRINTER_MARGIN_MM, day_in_words
+from stopcut.sheets.page import day_in_words
 from stopcut.sheets.paper import Paper, home_paper, paper_named
 from stopcut.sheets.pattern import draw_pattern
 from stopcut.sheets.roll_sheet import brief_rows, tool_rows
@@ -35,7 +35,6 @@ from stopcut.units import format_length
 
 __all__ = ["class_pack_pdf"]
 
-_MARGIN_MM: Final = PRINTER_MARGIN_MM + 3.0
 _FOOT_MM: Final = 9.0
 _TEXT_PT: Final = 12.0
 _ROW_MM: Final = 6.4
@@ -134,7 +133,7 @@ def _cover(
     members = group.members
     units = members[0].work.job.units
     sheet = paper_named(paper) if paper is not None else home_paper(units)
-    room, height = sheet.width_mm - 2 * _MARGIN_MM, sheet.height_mm - 2 * _MARGIN_MM - _FOOT_MM
+    room, height = sheet.width_mm - 2 * SHEET_MARGIN_MM, sheet.height_mm - 2 * SHEET_MARGIN_MM - _FOOT_MM
     rows = [
         heading_row(fitted(title, room, TITLE_PT, bold=True), TITLE_PT, 9.0),
         *text_rows(_blanks(members), room),
@@ -152,16 +151,16 @@ def _cover(
     pages = list(paged(rows, height))
     for number, page in enumerate(pages, 1):
         begin_page(canvas, sheet.width_mm, sheet.height_mm)
-        top = sheet.height_mm - _MARGIN_MM
+        top = sheet.height_mm - SHEET_MARGIN_MM
         if number == 1:
             canvas.bookmarkPage("class")
             canvas.addOutlineEntry("The class", "class", 0)
         said = f"list, sheet {number} of {len(pages)}"
-        draw_words(canvas, sheet.width_mm - _MARGIN_MM, _MARGIN_MM, said, SMALL_PT, anchor=1)
+        draw_words(canvas, sheet.width_mm - SHEET_MARGIN_MM, SHEET_MARGIN_MM, said, SMALL_PT, anchor=1)
         lengths = "lengths in inches" if units == "in" else "lengths in millimetres"
-        draw_words(canvas, _MARGIN_MM, _MARGIN_MM, f"{lengths} · issued {day_in_words(day)}", SMALL_PT)
+        draw_words(canvas, SHEET_MARGIN_MM, SHEET_MARGIN_MM, f"{lengths} · issued {day_in_words(day)}", SMALL_PT)
         for row in page:
-            row.draw(canvas, _MARGIN_MM, top)
+            row.draw(canvas, SHEET_MARGIN_MM, top)
             top -= row.height_mm
         canvas.showPage()
 
