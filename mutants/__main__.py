@@ -25,9 +25,9 @@ from mutants.trial import Copy
 ROOT = Path(__file__).resolve().parent.parent
 ROOMS = ("groove", "setting", "bench", "job", "store")
 BUDGET_S = 60.0
-"""Processor time of the tests that one mutant is tried against. [s] Our choice: every module's own tests fit in."""
+"""Processor time of the tests that one mutant is tried against. [s] Our choice: its own module's fit in."""
 MOST_FILES = 5
-"""How many test files at most: those beyond seldom reach a line that the nearer ones do not. Our choice."""
+"""How many test files at most, the nearest: others seldom reach a line that these do not. Our choice."""
 LONGEST_S = 60.0
 """A test file that takes longer judges nothing. [s] Our choice: a mutant is one of hundreds."""
 SPARE_S = 30.0
@@ -67,12 +67,10 @@ def _sample(size: int, seed: int) -> list[Mutant]:
 
 def _run(waiting: list[Mutant], files: Path, log: Path, budget: float) -> None:
     copy = Copy(ROOT)
-    times: dict[str, float] = json.loads(files.read_text(encoding="utf-8")) if files.exists() else {}
     try:
         for number, mutant in enumerate(waiting, 1):
             start = time.monotonic()
-            tests, seconds = _tests_for(mutant, copy, times, budget)
-            files.write_text(json.dumps(times, indent=1), encoding="utf-8")
+            tests, seconds = _tests_for(mutant, copy, files, budget)
             came = copy.tried(mutant, tests, SPARE_S + 4 * seconds) if tests else "survived"
             entry = {"name": mutant.name, "line": mutant.line, "came": came, "tests": tests}
             with log.open("a", encoding="utf-8") as stream:
@@ -82,19 +80,19 @@ def _run(waiting: list[Mutant], files: Path, log: Path, budget: float) -> None:
         copy.gone()
 
 
-def _tests_for(mutant: Mutant, copy: Copy, times: dict[str, float], budget: float) -> tuple[list[str], float]:
-    """Test files within the budget, and their time as the code stands. [s] times learns of new ones (-1: none)."""
+def _tests_for(mutant: Mutant, copy: Copy, files: Path, budget: float) -> tuple[list[str], float]:
+    """Test files within the budget, and their time as the code stands. [s] files keeps what each takes (-1: none)."""
+    times: dict[str, float] = json.loads(files.read_text(encoding="utf-8")) if files.exists() else {}
     chosen, spent = [], 0.0
-    for path in tests_near(mutant.room, mutant.module):
+    for path in tests_near(mutant.room, mutant.module)[:MOST_FILES]:
         if path not in times:
             code, seconds = copy.run([path], LONGEST_S, keeps=True)
             times[path] = round(seconds, 2) if code == 0 else -1.0
+            files.write_text(json.dumps(times, indent=1), encoding="utf-8")
             print(f"{path}: {times[path]} s", flush=True)
         if 0 <= times[path] <= budget - spent:
             chosen.append(path)
             spent += times[path]
-        if spent > budget - 2 or len(chosen) == MOST_FILES:
-            break
     return chosen, spent
 
 
