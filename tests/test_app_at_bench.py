@@ -209,7 +209,7 @@ def test_ticks_wait_while_the_network_is_away_and_catch_up_after(page, workshop)
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("status", [503, 500, 429, 403])
+@pytest.mark.parametrize("status", [503, 500, 429, 409, 403])
 def test_ticks_that_may_be_taken_later_are_kept(page, workshop, status):
     address = new_job(page, workshop, "I")
     go_to(page, "Bench")

@@ -173,9 +173,10 @@ class BoardElement(
 
     def _heard(self, event: events.GenericEventArguments) -> None:
         if isinstance(event.args, dict) and event.args.get("what") == "ready":
+            view: dict[str, Any] = {"view": {**self._view, "paths": self._paths}} if self._view else {}
+            again = {"anew": True} if self._ready and self._view else {}
             self._ready = True
-            view = {"view": {**self._view, "paths": self._paths}} if self._view else {}
-            self._tell({**self._state, **view})
+            self._tell({**self._state, **view, **again})
             return
         try:
             what = read_event(event.args)

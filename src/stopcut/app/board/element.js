@@ -27,9 +27,19 @@ export default {
     await styled();
     if (!this.$el.isConnected) return;
     this.board = createBoard(this.$el, (what, told) => this.$emit("told", { what, ...told }), { createLamp });
+    this.locked = () => this.board.take({ locked: true });
+    this.back = () => {
+      this.board.take({ locked: false });
+      this.$emit("told", { what: "ready" }); // what stands is told anew: a move on its way may have been lost
+    };
+    addEventListener("stopcut-away", this.locked);
+    addEventListener("stopcut-back", this.back);
+    if ("away" in document.documentElement.dataset) this.locked();
     this.$emit("told", { what: "ready" });
   },
   unmounted() {
+    removeEventListener("stopcut-away", this.locked);
+    removeEventListener("stopcut-back", this.back);
     this.board?.dispose();
   },
   methods: {

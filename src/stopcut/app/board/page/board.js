@@ -35,7 +35,7 @@ export function createBoard(root, tell, { createLamp = null } = {}) {
 class Board {
   state = {
     chosen: new Set(), active: null, task: "none", looks: new Set(["carved"]), follows: false, still: false, figures: true,
-    units: "mm", steps: { fine: 0.1, coarse: 1 }, keyed: false,
+    units: "mm", steps: { fine: 0.1, coarse: 1 }, keyed: false, locked: false,
     lit: (item) => this.#litLetters.has(item.key),
   };
   view = { ...EMPTY };
@@ -79,6 +79,8 @@ class Board {
     this.readout = make("g", { class: "readout", "aria-hidden": "true" }, this.svg);
     this.wholeButton = element("button", { class: "whole", type: "button", hidden: "", "data-own": "" }, this.frame);
     write(this.wholeButton, "whole board");
+    this.lockedWords = element("p", { class: "locked-words", hidden: "" }, this.frame);
+    write(this.lockedWords, "Locked: the program does not answer. Nothing can be moved until it does.");
     this.tones = new Tones(root);
     this.says = element("p", { class: "says", "aria-live": "polite" }, root);
   }
@@ -102,6 +104,7 @@ class Board {
     if ("follows" in told) state.follows = told.follows;
     if ("figures" in told) state.figures = told.figures;
     if ("still" in told) state.still = told.still;
+    if ("locked" in told) this.#lock(told.locked);
     if ("label" in told) this.label = told.label;
     if ("lamp" in told) this.#takeLamp(told.lamp);
     if ("between" in told) this.measure.between(told.between);
@@ -110,6 +113,17 @@ class Board {
     if (told.view || told.anew) this.#takeView(told.view ?? {}, !!told.anew);
     this.#name();
     this.#fit();
+  }
+
+  /** The program is away: nothing is moved that it would not hear of, and what it has not answered goes back. */
+  #lock(locked) {
+    this.state.locked = locked;
+    this.lockedWords.hidden = !locked || this.state.still;
+    this.root.classList.toggle("locked", locked);
+    if (!locked) return;
+    this.hands.letDrop();
+    this.moves.forget();
+    this.draw();
   }
 
   #takeLamp(lamp) {

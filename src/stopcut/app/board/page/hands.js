@@ -127,6 +127,7 @@ export class Hands {
   #grab(at, touch) {
     const { state, moves, place } = this.board;
     if (state.still) return null;
+    if (state.locked) return place.isWhole ? null : "view";
     const item = state.task === "move" ? this.#letterAt(at, touch) : null;
     if (item?.data.moves) {
       if (!state.chosen.has(item.key)) this.#choose([item.key]);
@@ -179,7 +180,7 @@ export class Hands {
       nudge: (way, coarse) => (state.task === "move" ? this.#nudge(way, coarse, event.repeat) : this.#step(way)),
       reset: () => {
         const item = this.#active;
-        if (!item || state.task !== "move") return;
+        if (!item || state.task !== "move" || state.locked) return;
         moves.flush();
         board.tell("reset", { key: item.key });
         this.#say(`${item.data.char} as the model has it.`);
@@ -220,12 +221,18 @@ export class Hands {
   #nudge(way, coarse, repeated) {
     const item = this.#active, { moves, place, state } = this.board;
     if (!item) return this.#step(0);
+    if (state.locked) return this.#say(this.board.lockedWords.textContent);
     if (!item.data.moves) return this.#say(`${item.data.char} has no neighbour in its word to be pushed from.`);
     if (!state.chosen.has(item.key)) this.#choose([item.key]);
     if (!repeated || !this.#gesture) this.#gesture = newGesture();
     moves.nudge(item, way * place.flip, coarse, this.#gesture);
     this.#sayGap(item);
     return undefined;
+  }
+
+  /** A letter under a finger goes back. */
+  letDrop() {
+    this.#pointers.letGo();
   }
 
   /** Escape: first what is under way, then what is chosen. Says whether there was anything to let go. */
