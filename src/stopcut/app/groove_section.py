@@ -56,10 +56,11 @@ class GrooveSection:
         with ui.element("div").classes("pair"):
             with column("Look with"):
                 self._build_looks()
-            with column("To look at"):
+            with column():
                 self._findings = FindingsList(self.page)
         board = self.page.board
         board.task("section")
+        board.pins_shown(not self.page.marks_hidden)
         board.on_probe(self._probe)
         board.on_pin(self._pin)
         self.page.on_choose(self._chosen)
@@ -68,6 +69,7 @@ class GrooveSection:
         """Put the board back as other sections show it."""
         board = self.page.board
         board.task("none")
+        board.pins_shown(False)
         self.page.look("carved")
         board.no_section()
         board.lamp()
@@ -167,6 +169,7 @@ class GrooveSection:
         units = standing.work.job.units
         self._hint.text = ""
         self._picture.content = section_svg(cut)
+        ui.run_javascript(f"getElement({self._picture.id}).$el.scrollIntoView({{block: 'nearest'}})")
         self._section.show(section_figures(cut, units))
         self.page.board.section_mark(cut.start, cut.end, format_length(cut.depth_mm, units))
 

@@ -84,6 +84,13 @@ export class Hands {
     this.board.draw();
   }
 
+  /** So many times as near, at the letter in hand. */
+  nearer(factor) {
+    const { place, letters, draw } = this.board, item = this.#active;
+    place.zoomAt(factor, ...(item ? place.toScreen(middle(letters.box(item))) : [place.frame.width / 2, place.frame.height / 2]));
+    draw();
+  }
+
   // Pointers
 
   #pointerHands() {
@@ -168,10 +175,6 @@ export class Hands {
 
   #keyHands(event) {
     const { board } = this, { state, place, moves, measure, letters, draw } = board;
-    const zoomPlace = () => {
-      const item = this.#active;
-      return item ? place.toScreen(middle(letters.box(item))) : [place.frame.width / 2, place.frame.height / 2];
-    };
     state.keyed = true;
     return {
       task: () => state.task,
@@ -186,7 +189,7 @@ export class Hands {
         this.#say(`${item.data.char} as the model has it.`);
       },
       letGo: () => this.#letGo(),
-      zoom: (factor) => (place.zoomAt(factor, ...zoomPlace()), draw()),
+      zoom: (factor) => this.nearer(factor),
       whole: () => board.whole(),
       point: (dx, dy, coarse) => {
         const step = coarse ? state.steps.coarse : state.steps.fine;
