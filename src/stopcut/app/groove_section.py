@@ -46,6 +46,8 @@ class GrooveSection:
 
     def build(self) -> None:
         """Fill the ledge, and let a section be taken anywhere on the board."""
+        with column():
+            self._findings = FindingsList(self.page)
         with column("Cut through"):
             self._picture = ui.html("", sanitize=False).classes("section-picture")
             self._hint = words(NO_SECTION, "quiet")
@@ -53,11 +55,8 @@ class GrooveSection:
             self._section = FiguresList({})
         with column("The groove"):
             self._build_groove()
-        with ui.element("div").classes("pair"):
-            with column("Look with"):
-                self._build_looks()
-            with column():
-                self._findings = FindingsList(self.page)
+        with column("Look with"):
+            self._build_looks()
         board = self.page.board
         board.task("section")
         board.pins_shown(not self.page.marks_hidden)

@@ -318,7 +318,9 @@ class JobPage:
         self._other_place.set_visibility(set_otherwise is not None)
         if self._other_shown != (set_otherwise is not None):
             self._other_shown = set_otherwise is not None
-            self.client.run_javascript("setTimeout(() => dispatchEvent(new Event('resize')))")  # both boards share the room
+            self.client.run_javascript(
+                "setTimeout(() => dispatchEvent(new Event('resize')))"
+            )  # both boards share the room
         if set_otherwise is not None:
             self._other.show(set_otherwise)
 

@@ -260,7 +260,7 @@ export default {
         const ratio = taken / reckoned;
         if (ratio < this.believable.least || ratio > this.believable.most) {
           const share = taken / (letter.minutes * clock.share);
-          this.asks = { one, words: `${letter.char}: ${hours(taken)}. That is ${shareWords(share)} what was reckoned.` };
+          this.asks = { one, words: `${letter.char}: ${hours(taken)}. That is ${shareWords(share)} what was worked out.` };
         } else this.note(one, `${letter.char} in ${hours(taken)}: noted.`);
       }
       this.keep();

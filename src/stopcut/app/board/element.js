@@ -21,7 +21,7 @@ async function createLamp(canvas) {
 }
 
 // In CSS pixels, from a page of the workshop: what the board leaves at its sides, and where it may stand.
-const SIDES = 72, ROUND = 92, HEAD = 64, BESIDE = 500, DESK = 1100, SHARE = 0.45;
+const SIDES = 72, ROUND = 100, HEAD = 64, BESIDE = 500, DESK = 1100, SHARE = 0.45;
 
 /** A tall board stands beside its fields, wherever that draws it larger. */
 function stand(root, { width, height }) {

@@ -24,8 +24,9 @@ const EMPTY = { width: 300, height: 100, margin: 0, lines: [], drawn: [], avoid:
 const PADS = { side: 2, top: 16, bottom: 34, labels: 25 };
 const LAMP_PADS = { side: 31, top: 31, bottom: 54, labels: 43 };
 const BARE_PADS = { side: 1, top: 1, bottom: 1, labels: Infinity };
-// How high the board is drawn, as a page says it in CSS: --most-share of the window's height, --most-less px less.
-const MOST_SHARE = 0.6; // Our choice, where the page says nothing: what is under it must stay in sight.
+// How high the board is drawn: with what stands round it, --most-share of the window's height less --most-less px, where
+// the page says so in CSS; else by itself MOST_SHARE of it.
+const MOST_SHARE = 0.6; // Our choice: what is under it must stay in sight.
 const SQUINT = 0.075; // of the tallest capitals: so much is a picture blurred. Our choice: strokes run together, letters not.
 const LEAST_BLUR = 2.5; // px
 
@@ -179,13 +180,17 @@ class Board {
     if (!width) return;
     const { figures } = this.state;
     const pads = this.light?.movable && !this.state.still ? LAMP_PADS : figures ? PADS : BARE_PADS;
-    const said = getComputedStyle(this.root), number = (name, otherwise) => Number.parseFloat(said.getPropertyValue(name)) || otherwise;
-    const most = number("--most-share", MOST_SHARE) * window.innerHeight - number("--most-less", 0);
-    this.place.fit(width, most, { width: this.view.width, height: this.view.height }, pads);
+    this.place.fit(width, this.#most(pads), { width: this.view.width, height: this.view.height }, pads);
     const { frame } = this.place;
     this.frame.style.height = `${frame.height}px`;
     set(this.svg, { width: frame.width, height: frame.height });
     this.draw();
+  }
+
+  #most(pads) {
+    const said = getComputedStyle(this.root), share = Number.parseFloat(said.getPropertyValue("--most-share"));
+    if (!share) return MOST_SHARE * window.innerHeight;
+    return share * window.innerHeight - Number.parseFloat(said.getPropertyValue("--most-less")) - pads.top - pads.bottom;
   }
 
   get squints() {

@@ -98,6 +98,7 @@ export class Hands {
     const may = () => !state.still;
     return {
       grab: (at, touch) => this.#grab(at, touch),
+      held: () => moves.dragged && !state.chosen.has(moves.dragged.key) && this.#choose([moves.dragged.key]),
       drag: (at) => moves.to(place.toBoard(...at)),
       drop: () => this.#sayGap(moves.drop()),
       giveBack: () => moves.giveBack(),
@@ -137,7 +138,6 @@ export class Hands {
     if (state.locked) return place.isWhole ? null : "view";
     const item = state.task === "move" ? this.#letterAt(at, touch) : null;
     if (item?.data.moves) {
-      if (!state.chosen.has(item.key)) this.#choose([item.key]);
       this.board.letterPlace.focus({ preventScroll: true }); // so that Escape is heard
       moves.begin(item, place.toBoard(...at), newGesture());
       return "letter";
@@ -186,7 +186,7 @@ export class Hands {
         if (!item || state.task !== "move" || state.locked) return;
         moves.flush();
         board.tell("reset", { key: item.key });
-        this.#say(`${item.data.char} as the model has it.`);
+        this.#say(`${item.data.char} as worked out.`);
       },
       letGo: () => this.#letGo(),
       zoom: (factor) => this.nearer(factor),
