@@ -307,6 +307,16 @@ def test_escape_gives_a_dragged_letter_back_and_nothing_is_told(opened):
 
 
 @pytest.mark.browser
+def test_a_letter_follows_from_the_first_pixel(opened):
+    board = opened()
+    before = board.box("1:5")["x"]
+    drag(board, "1:5", 2, steps=1, drop=False)
+    board.settle()
+    assert board.box("1:5")["x"] - before == pytest.approx(2, abs=0.5)
+    board.page.mouse.up()
+
+
+@pytest.mark.browser
 def test_a_hand_that_shakes_while_it_taps_moves_nothing(opened):
     board = opened()
     drag(board, "1:5", 2, steps=1)

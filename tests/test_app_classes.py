@@ -87,6 +87,15 @@ def test_a_pasted_list_may_leave_out_words_level_and_hand(mark):
     )
 
 
+def test_a_level_or_hand_that_is_none_is_named_and_never_taken_for_another():
+    with pytest.raises(
+        ValueError, match="“begginer”, for Hazel, is no level: write first board, practised or daily"
+    ) as slips:
+        learners_pasted("Hazel, HAZEL, begginer, left\nRowan,,daily,lefft\nElm,,,R")
+    assert "“lefft”, for Rowan, is no hand" in str(slips.value)
+    assert "Elm" not in str(slips.value)
+
+
 # The pages.
 
 

@@ -15,6 +15,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from stopcut.errors import BadFace, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
+from stopcut.groove.causes import Cause, by_cause
 from stopcut.groove.findings import Carved, FindingsKey, board_findings
 from stopcut.groove.gathered import gathered
 from stopcut.groove.groove import groove
@@ -44,7 +45,7 @@ if TYPE_CHECKING:
     from stopcut.shop.rates import Logged, Rates, Skill
     from stopcut.shop.tools import Roll
 
-__all__ = ["Progress", "Work"]
+__all__ = ["Cause", "Progress", "Work"]
 
 Progress = Callable[[str, float], None]
 """Told as the work goes on: what is being done, and how much of it is done (0 to 1)."""
@@ -208,9 +209,18 @@ class Work:
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """All that is worth saying, the gravest first; within that in the order of the work."""
+        return gathered(self._said)
+
+    @cached_property
+    def causes(self) -> tuple[Cause, ...]:
+        """The same told once for each cause, whatever number of lines it is in."""
+        return by_cause(self._said, len(self.job.lines))
+
+    @cached_property
+    def _said(self) -> tuple[Finding, ...]:
         notes = [note for lettered in self.lettered for note in lettered.notes]
         strokes = [finding for line in self._settled[0] for finding in line.findings]
-        said = [
+        return (
             *self.wood.findings,
             *notes,
             *strokes,
@@ -220,8 +230,7 @@ class Work:
             *self.setting.findings,
             *self._cut[1],
             *board_findings(self._findings_key),
-        ]
-        return gathered(said)
+        )
 
     @cached_property
     def _settled(self) -> tuple[tuple[_SizedLine, ...], SetBoard]:

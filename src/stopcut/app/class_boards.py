@@ -11,7 +11,7 @@ import hashlib
 import io
 import zipfile
 from collections import OrderedDict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from threading import Lock
 
@@ -136,15 +136,25 @@ def pack_of(title: str, boards: Boards, progress: Progress, paper: str | None = 
     return Pack(pdf, held.getvalue(), needed)
 
 
+_LEFT, _RIGHT = ("l", "left"), ("r", "right")
+
+
 def learners_pasted(text: str) -> tuple[LearnerEntry, ...]:
     """The learners of pasted lines: name, words, level, hand, parted by commas, semicolons or tabs; words may be left
-    out where the name is what is carved. A first line of such headings is passed over."""
+    out where the name is what is carved. A first line of such headings is passed over.
+
+    Raises ValueError, which names every level and hand that is none: what a slip of a key meant is not guessed.
+    """
     first = next((line for line in text.splitlines() if line.strip()), "")
     rows = csv.reader(io.StringIO(text), delimiter=max("\t;,", key=first.count), skipinitialspace=True)
     cells = [[cell.strip() for cell in row] for row in rows if any(cell.strip() for cell in row)]
     if cells and cells[0][0].casefold() == "name":
         cells = cells[1:]
-    return tuple(_pasted(row + [""] * 4) for row in cells)
+    rows_of_four = [(row + [""] * 4)[:4] for row in cells]
+    slips = [slip for row in rows_of_four for slip in _slips(*row)]
+    if slips:
+        raise ValueError(" ".join(slips))
+    return tuple(_pasted(*row) for row in rows_of_four)
 
 
 def text_digest(text: str) -> str:
@@ -152,15 +162,22 @@ def text_digest(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:24]
 
 
-def _pasted(row: Sequence[str]) -> LearnerEntry:
-    name, said, level, hand = row[:4]
+def _pasted(name: str, said: str, level: str, hand: str) -> LearnerEntry:
     return LearnerEntry(
         id="",
         name=name,
         words=said or name,
-        level=level.casefold() if level.casefold() in LEVELS else LEVELS[0],
-        hand="left" if hand.casefold().startswith("l") else "right",
+        level=level.casefold() or LEVELS[0],
+        hand="left" if hand.casefold() in _LEFT else "right",
     )
+
+
+def _slips(name: str, said: str, level: str, hand: str) -> Iterator[str]:
+    """What of a row is neither left out nor understood."""
+    if level and level.casefold() not in LEVELS:
+        yield f"“{level}”, for {name or said}, is no level: write {', '.join(LEVELS[:-1])} or {LEVELS[-1]}."
+    if hand and hand.casefold() not in (*_LEFT, *_RIGHT):
+        yield f"“{hand}”, for {name or said}, is no hand: write left or right."
 
 
 def _listed(learners: Sequence[LearnerEntry]) -> ClassList:

@@ -182,7 +182,11 @@ class ClassPage:
             word_button("Add them all", self._add_all)
 
     def _add_all(self) -> None:
-        found = learners_pasted(self._pasted.written)
+        try:
+            found = learners_pasted(self._pasted.written)
+        except ValueError as slips:
+            self._pasted.fault(str(slips))
+            return
         if not found:
             self._pasted.fault("Write or paste a line for each learner.")
             return

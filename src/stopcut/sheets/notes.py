@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from reportlab.pdfgen.canvas import Canvas
 
 from stopcut.bench.cautions import BENCH_RULES, LOCAL_RULES, dust_caution
-from stopcut.errors import Finding, Where
+from stopcut.errors import Where
 from stopcut.groove.allowance import cut_depth_mm
+from stopcut.groove.causes import Cause
 from stopcut.setting.set_board import SetLine
 from stopcut.sheets.drawn import PENS, PIT_MM, all_placed
 from stopcut.sheets.ink import draw_line, draw_outlines, take_pen
@@ -166,15 +167,17 @@ def _is_drawn(work: Work, layer: str) -> bool:
     return layer != "relief" or any(not ornament.carved for ornament in work.ornaments)
 
 
-def finding_notes(findings: Sequence[Finding], room_mm: float) -> list[Row]:
-    """What the carver should know before cutting: findings in their order, each with its place and remedy."""
-    if not findings:
+def finding_notes(causes: Sequence[Cause], room_mm: float) -> list[Row]:
+    """What the carver should know before cutting: causes in their order, each with its place and remedy."""
+    if not causes:
         return [_heading("To look at"), *_paragraph("Nothing found.", room_mm), _space()]
     rows = [_heading("To look at")]
-    for number, finding in enumerate(findings, 1):
-        place = _place(finding.where)
-        says = f"{finding.says} {finding.remedy}" + (f" ({place})" if place else "")
-        rows += [*_hanging(f"{number}", says, 20.0, room_mm, finding.severity.value.capitalize()), Row(1.0, _nothing)]
+    for cause in causes:
+        place = _place(cause.where) if len(cause.lines) < 2 else ""
+        told = " ".join(part for part in (cause.says, cause.more, cause.screen) if part)
+        says = told + (f" ({place})" if place else "")
+        kind = cause.severity.value.capitalize()
+        rows += [*_hanging(f"{cause.number}", says, 20.0, room_mm, kind), Row(1.0, _nothing)]
     return [*rows, _space()]
 
 
