@@ -272,13 +272,14 @@ NOT_TO_MEASURE = (
 )
 
 
-def test_what_a_command_does_not_need_is_not_loaded(job_file: Path) -> None:
+def test_what_a_command_does_not_need_is_not_loaded(job_file: Path, tmp_path: Path) -> None:
     """A job measured before is measured again without what grows roofs; saying what there is takes no arithmetic."""
     measure = f"from stopcut.cli import main\ntry: main(['measure', {str(job_file)!r}])\nexcept SystemExit: pass\n"
     loaded = []
     for before in ("import stopcut.cli", measure, measure):
         asked = f"{before}\nimport sys\nprint(*sys.modules)"
-        done = subprocess.run([sys.executable, "-c", asked], check=True, capture_output=True, encoding="utf-8")
+        env = os.environ | {"STOPCUT_HOME": str(tmp_path / "home")}  # where nobody has measured this job before
+        done = subprocess.run([sys.executable, "-c", asked], check=True, capture_output=True, encoding="utf-8", env=env)
         loaded.append(set(done.stdout.splitlines()[-1].split()))
     assert not loaded[0] & {"numpy", "pydantic", *NOT_TO_MEASURE}
     assert "stopcut.groove.wavefront" in loaded[1]

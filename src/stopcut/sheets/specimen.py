@@ -12,7 +12,7 @@ import io
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import lru_cache
 
 import numpy as np
 from PIL import Image, ImageDraw
@@ -236,7 +236,7 @@ def _rings(outline: Outline) -> list[Array]:
     return rings
 
 
-@cache
+@lru_cache(maxsize=8)
 def _shares(size: int) -> Array:
     """How much each control point of a curve of 3 or 4 counts at STEPS points from its start, (STEPS, size)."""
     t = np.arange(STEPS)[:, None] / STEPS
