@@ -11,7 +11,7 @@ from workshop import PATIENCE_MS, Forked
 
 pytestmark = pytest.mark.browser
 
-NOTHING = "The program does not answer: this page waits."
+NOTHING = "The program does not answer: nothing is saved."
 
 
 @pytest.fixture

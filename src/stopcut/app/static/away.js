@@ -4,7 +4,7 @@
 
 (() => {
   const root = document.documentElement;
-  const NOTHING = "The program does not answer: this page waits.";
+  const NOTHING = "The program does not answer: nothing is saved.";
   const KEPT = "Network away";
   const here = () => document.querySelector(".bench") !== null;
   let cut = false, offline = !navigator.onLine; // the socket's connection lost; the whole network
