@@ -211,7 +211,7 @@ def test_a_border_is_ruled_set_and_taken_away(page, workshop):
     new_job(page, workshop, "PLOT 7")
     page.get_by_label("ruled round the board").check()
     write(page, "In from the edge", "10")
-    page.get_by_label("two", exact=True).check()
+    page.locator(".brief-border").get_by_label("two", exact=True).check()
     page.get_by_label("hollow", exact=True).check()
     expect(page.get_by_label("hollow", exact=True)).to_be_checked()
     assert written(page, "inset = 10", "lines = 2", 'corners = "hollow"')
