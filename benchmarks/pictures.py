@@ -27,7 +27,7 @@ def main() -> None:
             page = pattern[number].render(scale=PAGE_DPI / 72, grayscale=True).to_pil()
             _keep(page.quantize(16), name)
         _keep(_few_colours(place / "carved.png"), "carved.png")
-        _keep(_few_colours(place / "specimen.png"), "specimen.png")
+        _keep(_few_colours(place / "specimen-1.png"), "specimen.png")
 
 
 def _run(*arguments: str | Path) -> None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import itertools
-from typing import Any
+from typing import Any, get_args
 
 from hypothesis import strategies as st
 
 from stopcut.job import document
-from stopcut.job.job import STROKE_KINDS
+from stopcut.job.job import StrokeKind
 
 __all__ = ["MARK", "jobs"]
 
@@ -79,7 +79,7 @@ def _lines(draw: st.DrawFn) -> dict[str, Any]:
         by = draw(_length(document.LEAST_WIDENED_MM, document.MOST_WIDENED_MM))
         line["widen"] = [{"letter": draw(st.sampled_from(letters)), "nth": 1, "by": by}]
     if draw(st.integers(0, 3)) == 0:
-        kind = draw(st.sampled_from(sorted(STROKE_KINDS)))
+        kind = draw(st.sampled_from(sorted(get_args(StrokeKind))))
         line["strokes"] = [{"letter": draw(st.sampled_from(letters)), "stroke": draw(st.integers(1, 9)), "kind": kind}]
     pairs = [a + b for a, b in itertools.pairwise(words) if not (a + b).count(" ")]
     if pairs and draw(st.integers(0, 3)) == 0:

@@ -94,7 +94,7 @@ class BoardPage:
         self.wrong: list[str] = []
         self.page.on("pageerror", lambda problem: self.wrong.append(str(problem)))
         self.page.on("console", lambda said: self.wrong.append(said.text) if said.type == "error" else None)
-        self.page.set_default_timeout(10_000)
+        self.page.set_default_timeout(120_000)  # no test is timed
         self.page.goto(f"{host}/{'lit' if lamp else 'plain'}.html")
         self.page.wait_for_function("window.board")
 
@@ -247,7 +247,12 @@ def serve(port: int) -> None:
         ui.button("Third", on_click=lambda: board.chosen(["1:3"]))
         ui.button("Squint", on_click=lambda: board.look(["squint", "mirror"]))
         ui.button("As it stands", on_click=lambda: board.show(view_of(work_of(text[0]))))
-        ui.button("Nothing", on_click=lambda: board.on_move(lambda what: told.append("unanswered")))
+
+        def nothing() -> None:
+            board.on_move(lambda what: told.append("unanswered"))
+            told.append("nothing answers now")
+
+        ui.button("Nothing", on_click=nothing)
 
     ui.run_with(api, show_welcome_message=False)
     uvicorn.run(api, port=port, log_level="warning")

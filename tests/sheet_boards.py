@@ -47,7 +47,7 @@ def board(lines=None, findings=None, avoid=(), **changed):
     # Worked on paper rather than by the rooms above: what the sheets draw is known to the last digit.
     work.__dict__["setting"] = SetBoard(tuple(lines))
     work.__dict__["grooves"] = tuple(groove(letter.placed) for line in lines for letter in line.letters)
-    work.__dict__["findings"] = FINDINGS if findings is None else tuple(findings)
+    work.__dict__["_said"] = FINDINGS if findings is None else tuple(findings)
     return work
 
 

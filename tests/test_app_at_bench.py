@@ -209,7 +209,7 @@ def test_ticks_wait_while_the_network_is_away_and_catch_up_after(page, workshop)
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("status", [503, 500, 429, 403])
+@pytest.mark.parametrize("status", [503, 500, 429, 409, 403])
 def test_ticks_that_may_be_taken_later_are_kept(page, workshop, status):
     address = new_job(page, workshop, "I")
     go_to(page, "Bench")
@@ -342,7 +342,7 @@ def test_the_clock_notes_a_letter_when_its_last_step_is_done_and_asks_about_a_sl
     page.get_by_role("button", name="Go on").click()
     page.get_by_role("button", name="Whole letter").click()
     alert = page.get_by_role("alert").filter(has_text="Count it?")
-    expect(alert).to_contain_text(re.compile(r"I: 1 min. That is .* of what was reckoned."))
+    expect(alert).to_contain_text(re.compile(r"I: 1 min. That is .* of what was worked out."))
     page.get_by_role("button", name="Leave it out").click()
     listed = page.get_by_role("list", name="Letters timed")
     expect(listed).to_contain_text("1 min")

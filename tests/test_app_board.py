@@ -8,7 +8,6 @@ import re
 import socket
 import subprocess
 import sys
-import time
 import urllib.request
 
 import board_pages
@@ -96,6 +95,11 @@ def drag(board, key, by_px, *, steps=5, drop=True):
     board.settle()
     if drop:
         board.page.mouse.up()
+
+
+def stands(board, key, x, within):
+    """Wait until this letter's left end is seen there. [px]"""
+    soon(lambda: board.box(key)["x"] == pytest.approx(x, abs=within), f"{key} does not come to {x:.1f}", board.page)
 
 
 def edge(board):
@@ -264,8 +268,7 @@ def test_a_dragged_letter_stays_where_it_was_put_until_the_answer_comes(opened):
     board = opened()
     before = board.box("1:5")["x"]
     drag(board, "1:5", 20)
-    board.page.wait_for_timeout(300)
-    assert board.box("1:5")["x"] == pytest.approx(before + 20, abs=0.2)
+    stands(board, "1:5", before + 20, 0.2)
     board.take(view={"pins": []})  # another window's news, not the answer
     board.settle()
     assert board.box("1:5")["x"] == pytest.approx(before + 20, abs=0.2)
@@ -277,10 +280,8 @@ def test_the_answer_to_a_move_takes_the_place_of_what_the_hand_held(opened):
     drag(board, "1:5", -9)
     answer = with_shift("RO", board.told("move")[0]["dx"])
     board.take(view=view_of(answer))
-    board.page.wait_for_timeout(200)
-    board.settle()
     fresh = opened(answer)
-    assert board.box("1:5")["x"] == pytest.approx(fresh.box("1:5")["x"], abs=0.05)
+    stands(board, "1:5", fresh.box("1:5")["x"], 0.05)
     assert board.page.evaluate("() => board.letters.order.every(({ dx }) => dx === 0)")
 
 
@@ -290,9 +291,7 @@ def test_a_move_that_is_refused_goes_back(opened):
     before = board.box("1:5")["x"]
     drag(board, "1:5", 20)
     board.take(anew=True)
-    board.page.wait_for_timeout(200)
-    board.settle()
-    assert board.box("1:5")["x"] == pytest.approx(before, abs=0.05)
+    stands(board, "1:5", before, 0.05)
 
 
 @pytest.mark.browser
@@ -305,6 +304,16 @@ def test_escape_gives_a_dragged_letter_back_and_nothing_is_told(opened):
     board.settle()
     assert board.box("1:5")["x"] == pytest.approx(before, abs=0.05)
     assert not board.told("move")
+
+
+@pytest.mark.browser
+def test_a_letter_follows_from_the_first_pixel(opened):
+    board = opened()
+    before = board.box("1:5")["x"]
+    drag(board, "1:5", 2, steps=1, drop=False)
+    board.settle()
+    assert board.box("1:5")["x"] - before == pytest.approx(2, abs=0.5)
+    board.page.mouse.up()
 
 
 @pytest.mark.browser
@@ -349,9 +358,7 @@ def test_another_windows_edit_does_not_take_a_letter_from_under_the_finger(opene
     held = board.box("1:5")["x"]
     other = with_shift("AR", 3)  # the same letter stands elsewhere now
     board.take(view=view_of(other))
-    board.page.wait_for_timeout(200)
-    board.settle()
-    assert board.box("1:5")["x"] == pytest.approx(held, abs=0.3)
+    stands(board, "1:5", held, 0.3)
     board.page.mouse.up()
     now = next(one["box"][0] for one in view_of(other)["lines"][0]["letters"] if one["key"] == "1:5")
     was = next(one["box"][0] for one in view_of(demo())["lines"][0]["letters"] if one["key"] == "1:5")
@@ -457,14 +464,17 @@ def test_letters_that_another_hand_moved_go_there_and_do_not_where_less_motion_i
         far = view_of(with_shift("AR", 6))
         moving = board.page.evaluate(
             "view => { const at = () => board.letters.shownMatrix(board.letters.items.get('1:3'))[4];"
-            " const before = at(); board.take({ view }); const now = at();"
-            " return [before, now, board.letters.items.get('1:3').data.matrix[4]]; }",
+            " const clock = performance.now(); performance.now = () => clock; board.take({ view });"
+            " const now = at(); performance.now = () => clock + 60; const midway = at();"
+            " performance.now = () => clock + 1000;"
+            " return [now, midway, at(), board.letters.items.get('1:3').data.matrix[4]]; }",
             far,
         )
-        assert (abs(moving[1] - moving[2]) > 0.5) == between
-        board.page.wait_for_timeout(200)
-        settled = board.page.evaluate("() => board.letters.shownMatrix(board.letters.items.get('1:3'))[4]")
-        assert settled == pytest.approx(moving[2], abs=1e-6)
+        now, midway, settled, there = moving
+        assert (abs(now - there) > 0.5) == between
+        assert (abs(midway - there) > 0.05) == between
+        assert abs(midway - there) <= abs(now - there)
+        assert settled == pytest.approx(there, abs=1e-6)
 
 
 # Looking closer
@@ -795,9 +805,12 @@ def test_the_lamp_pushed_to_the_right_of_the_board_shines_from_there(opened):
     shown = edge(board)
     board.page.mouse.move(frame["x"] + shown["right"] + 10, frame["y"] + (shown["top"] + shown["bottom"]) / 2, steps=5)
     board.page.mouse.up()
-    board.page.wait_for_timeout(200)
+
+    def east() -> bool:
+        return any(min(one["azimuth"], 360 - one["azimuth"]) < 8 for one in board.told("lamp")[-1:])
+
+    soon(east, "the lamp does not follow the hand", board.page)
     last = board.told("lamp")[-1]
-    assert min(last["azimuth"], 360 - last["azimuth"]) < 8
     assert last["elevation"] == 29
 
 
@@ -808,8 +821,8 @@ def test_the_lamp_is_turned_and_raised_by_keys(opened):
     handle.focus()
     board.page.keyboard.press("ArrowRight")
     board.page.keyboard.press("ArrowUp")
-    board.page.wait_for_timeout(200)
-    assert board.told("lamp")[-1] == {"name": "lamp", "azimuth": 130, "elevation": 31}
+    turned = [{"name": "lamp", "azimuth": 130, "elevation": 31}]
+    soon(lambda: board.told("lamp")[-1:] == turned, "the lamp does not follow the keys", board.page)
     assert handle.get_attribute("aria-valuetext") == "from the upper left, 31 degrees high"
 
 
@@ -884,10 +897,13 @@ def served():
         port = int(probe.getsockname()[1])
     process = subprocess.Popen([sys.executable, board_pages.__file__, str(port)])
     address = f"http://127.0.0.1:{port}"
-    for _ in range(300):
-        with contextlib.suppress(OSError), urllib.request.urlopen(address + "/told", timeout=5):
-            break
-        time.sleep(0.1)
+
+    def answers() -> bool:
+        with contextlib.suppress(OSError), urllib.request.urlopen(address + "/told", timeout=60):
+            return True
+        return False
+
+    soon(answers, "the page is not served")
     yield address
     process.terminate()
     process.wait()
@@ -908,7 +924,7 @@ def window(browser, served):
 
 
 def told_by(served):
-    with urllib.request.urlopen(served + "/told", timeout=5) as answer:
+    with urllib.request.urlopen(served + "/told", timeout=60) as answer:
         return json.load(answer)
 
 
@@ -924,14 +940,17 @@ def test_a_drag_on_the_page_reaches_the_program_and_its_answer_the_page(window, 
     window.mouse.down()
     window.mouse.move(x - 15, y, steps=5)
     window.mouse.up()
+    soon(
+        lambda: told_by(served)[-1:] and told_by(served)[-1].startswith("Moved(key='1:5', dx=-"),
+        "nothing is told of it",
+        window,
+    )
     window.wait_for_function(
         "() => document.querySelector('.gaps text.by-hand') && !document.querySelector('.dragging')"
     )
-    window.wait_for_timeout(600)
-    assert place_of(window, "1:5")[0] == pytest.approx(before - 15, abs=0.6)
+    soon(lambda: place_of(window, "1:5")[0] == pytest.approx(before - 15, abs=0.6), "it is elsewhere", window)
     said = told_by(served)
     assert said[-2] == "Chosen(keys=('1:5',))"
-    assert said[-1].startswith("Moved(key='1:5', dx=-")
     assert "an earlier handler" not in said
 
 
@@ -944,15 +963,16 @@ def test_the_program_chooses_letters_and_sets_the_look(window):
 
 
 @pytest.mark.browser
-def test_the_same_view_once_more_takes_back_what_nobody_answered(window):
+def test_the_same_view_once_more_takes_back_what_nobody_answered(window, served):
     window.get_by_role("button", name="Nothing").click()
-    window.wait_for_timeout(200)
+    soon(lambda: told_by(served)[-1:] == ["nothing answers now"], "the button is not heard", window)
     before, x, y = place_of(window, "1:3")
     window.mouse.move(x, y)
     window.mouse.down()
     window.mouse.move(x + 15, y, steps=5)
     window.mouse.up()
-    window.wait_for_timeout(300)
+    soon(lambda: place_of(window, "1:3")[0] == pytest.approx(before + 15, abs=0.6), "it does not follow", window)
+    soon(lambda: told_by(served)[-1] == "unanswered", "the move is not heard", window)
     assert place_of(window, "1:3")[0] == pytest.approx(before + 15, abs=0.6)
     window.get_by_role("button", name="As it stands").click()
     soon(lambda: place_of(window, "1:3")[0] == pytest.approx(before, abs=0.1), "it does not go back", window)

@@ -106,10 +106,11 @@ def test_every_groove_has_its_tile_wall_and_letter(work):
     ]
 
 
-def test_every_finding_with_a_place_has_its_pin_under_the_lists_number(work):
+def test_every_cause_with_a_place_has_one_pin_under_the_lists_number(work):
     pins = groove_view(work, "{digest}")["pins"]
-    placed = [n for n, finding in enumerate(work.findings, 1) if finding.where.line is not None]
-    assert [pin["number"] for pin in pins] == placed
+    placed = [cause for cause in work.causes if cause.where.line is not None]
+    assert [pin["number"] for pin in pins] == [cause.number for cause in placed]
+    assert [len(pin["spots"]) for pin in pins] == [len(cause.spots) for cause in placed]
 
 
 def test_path_data_of_curves_keeps_quadratics_and_cubics(work):

@@ -107,7 +107,7 @@ def test_the_clients_yes_names_a_revision_and_a_later_change_makes_it_stale(page
     page.get_by_role("button", name="Yes to these words").click()
     said = page.locator(".brief-client [role=status]").nth(1)
     expect(said).to_contain_text("The plot holders said yes today")
-    expect(said).to_contain_text("to revision 1: the job as it is.")
+    expect(said).to_contain_text("to the job as it is.")
     line_field(page).fill("MARROW LANES")
     expect(said).to_contain_text("ask again")
     page.get_by_role("button", name="Undo").click()
@@ -250,3 +250,20 @@ def test_a_job_file_brought_in_again_is_one_step_that_any_window_takes_back(page
     other.get_by_role("button", name="Undo").click()
     expect(page.locator("h1")).to_have_text("Marrow Lane plot board")
     assert job_file(page) == before
+
+
+def test_a_list_is_pasted_and_stands_in_columns(page, workshop):
+    new_job(page, workshop, "HONOURS")
+    expect(page.get_by_text("What comes second")).to_be_hidden()
+    page.get_by_label("Paste a list").fill("1998 Ada Fenn\n1999 Vi Otter\n2000 Wyn Avery")
+    expect(page.get_by_text("Read as year | name, 3 lines")).to_be_visible()
+    page.get_by_role("button", name="Put them after the last line").click()
+    expect(line(page, 4)).to_have_value("2000\tWyn Avery")
+    expect(page.get_by_label("Paste a list")).to_have_value("")
+    assert 'after_tab = "stop"' in written(page, 'words = "1999\\tVi Otter"')
+    page.get_by_role("radio", name="two").click()
+    written(page, "number = 2")
+    page.get_by_role("button", name="Undo").click()
+    gone(page, "number = 2")
+    page.get_by_role("button", name="Undo").click()
+    expect(line(page, 2)).to_have_count(0)

@@ -12,19 +12,19 @@ from stopcut.app.class_boards import ServedBoards, boards_of, learners_pasted, p
 from stopcut.app.open_jobs import Stopped
 from stopcut.job.new import new_job_text
 from stopcut.job.read import parse_job
-from stopcut.store.values import Learner
+from stopcut.store.values import LearnerEntry
 
 JOB = new_job_text("Name board", ("NAME",))
 
 
 def test_a_learner_whose_board_cannot_be_made_keeps_nobody_back():
     learners = (
-        Learner("a", "Hazel", "HAZEL"),
-        Learner("b", "Rowan", "ROWAN Ж"),
-        Learner("c", "", "ASH"),
-        Learner("d", "hazel", "OAK"),
-        Learner("e", "Elm", "ELM / Plot 4"),
-        Learner("f", "Birch", "BIRCH"),
+        LearnerEntry("a", "Hazel", "HAZEL"),
+        LearnerEntry("b", "Rowan", "ROWAN Ж"),
+        LearnerEntry("c", "", "ASH"),
+        LearnerEntry("d", "hazel", "OAK"),
+        LearnerEntry("e", "Elm", "ELM / Plot 4"),
+        LearnerEntry("f", "Birch", "BIRCH"),
     )
     boards = boards_of(JOB, learners)
     assert set(boards.members) == {"a", "f"}
@@ -36,22 +36,24 @@ def test_a_learner_whose_board_cannot_be_made_keeps_nobody_back():
 
 
 def test_all_letters_are_as_high_as_the_longest_words_allow():
-    boards = boards_of(JOB, (Learner("a", "Ash", "ASH"), Learner("b", "Hornbeam", "HORNBEAM")))
+    boards = boards_of(JOB, (LearnerEntry("a", "Ash", "ASH"), LearnerEntry("b", "Hornbeam", "HORNBEAM")))
     caps = {round(one.cap_height_mm, 3) for member in boards.members.values() for one in member.work.setting.lines}
     assert len(caps) == 1
-    own = boards_of(JOB, (Learner("a", "Ash", "ASH"), Learner("b", "Hornbeam", "HORNBEAM")), own_sizes=True)
+    own = boards_of(JOB, (LearnerEntry("a", "Ash", "ASH"), LearnerEntry("b", "Hornbeam", "HORNBEAM")), own_sizes=True)
     heights = [member.work.setting.lines[0].cap_height_mm for member in own.members.values()]
     assert heights[0] > heights[1] + 1
 
 
 def test_a_job_that_is_wrong_is_told_once_and_not_of_each_learner():
-    boards = boards_of(JOB.replace("Cinzel", "No Such Face"), (Learner("a", "Ash", "ASH"), Learner("b", "Elm", "ELM")))
+    boards = boards_of(
+        JOB.replace("Cinzel", "No Such Face"), (LearnerEntry("a", "Ash", "ASH"), LearnerEntry("b", "Elm", "ELM"))
+    )
     assert list(boards.faults) == [""]
     assert not boards.members
 
 
 def test_the_pack_holds_every_learners_job_and_says_which_tools_are_short():
-    boards = boards_of(JOB, (Learner("a", "Ash", "I", "daily", "left"), Learner("b", "Elm", "L")))
+    boards = boards_of(JOB, (LearnerEntry("a", "Ash", "I", "daily", "left"), LearnerEntry("b", "Elm", "L")))
     told = []
     pack = pack_of("Beginners", boards, lambda doing, done: told.append(doing))
     assert pack.pdf.startswith(b"%PDF")
@@ -67,7 +69,7 @@ def test_the_pack_holds_every_learners_job_and_says_which_tools_are_short():
 
 
 def test_a_pack_that_nobody_waits_for_is_left_off():
-    boards = boards_of(JOB, (Learner("a", "Ash", "I"),))
+    boards = boards_of(JOB, (LearnerEntry("a", "Ash", "I"),))
 
     def stopped(doing: str, done: float) -> None:
         raise Stopped
@@ -80,9 +82,18 @@ def test_a_pack_that_nobody_waits_for_is_left_off():
 def test_a_pasted_list_may_leave_out_words_level_and_hand(mark):
     text = "name,words,level,hand\nHazel,HAZEL,Practised,Left\n\nRowan\n".replace(",", mark)
     assert learners_pasted(text) == (
-        Learner("", "Hazel", "HAZEL", "practised", "left"),
-        Learner("", "Rowan", "Rowan", "first board", "right"),
+        LearnerEntry("", "Hazel", "HAZEL", "practised", "left"),
+        LearnerEntry("", "Rowan", "Rowan", "first board", "right"),
     )
+
+
+def test_a_level_or_hand_that_is_none_is_named_and_never_taken_for_another():
+    with pytest.raises(
+        ValueError, match="“begginer”, for Hazel, is no level: write first board, practised or daily"
+    ) as slips:
+        learners_pasted("Hazel, HAZEL, begginer, left\nRowan,,daily,lefft\nElm,,,R")
+    assert "“lefft”, for Rowan, is no hand" in str(slips.value)
+    assert "Elm" not in str(slips.value)
 
 
 # The pages.

@@ -152,11 +152,35 @@ def test_a_finding_pressed_in_the_list_shows_its_pin_and_a_pin_its_row(page, wor
     pin = page.locator(".stopcut-board .pin").first
     expect(pin).to_be_attached()
     number = pin.get_attribute("data-number")
-    page.locator(".findings li button").nth(int(number) - 1).press("Enter")
+    page.locator(".findings li > button").nth(int(number) - 1).press("Enter")
     expect(page.locator(f'.stopcut-board .pin[data-number="{number}"]')).to_have_class(re.compile("shown"))
     pin.focus()
     pin.press("Enter")
     expect(page.locator(".findings li.pointed")).to_have_count(1)
+    page.get_by_role("checkbox", name="Hide the marks").check()
+    expect(pin).to_be_hidden()
+    page.get_by_role("checkbox", name="Hide the marks").uncheck()
+    expect(pin).to_be_visible()
+    go_to(page, "Setting out")
+    expect(pin).to_be_hidden()  # nothing lies on the lettering that was not asked for
+
+
+@pytest.mark.browser
+def test_a_remedy_is_pressed_and_taken_back_like_any_other_edit(page, workshop):
+    new_job(page, workshop, "PLOT\nPLOT\nPLOT\nPLOT")
+    wood = page.get_by_label("Wood", exact=True)
+    wood.fill("white oak")
+    wood.press("Enter")
+    eventually(page, 'wood = "white oak"')
+    go_to(page, "Groove")
+    thin = page.locator(".findings li").filter(has_text="is the thinnest stroke in all 4 lines; white oak")
+    expect(thin).to_have_count(1)
+    expect(thin).not_to_contain_text("thinnest =")
+    thin.get_by_role("button", name="Thinnest stroke 2.5 mm", exact=True).click()
+    eventually(page, r'thinnest = "2.5 mm"')
+    expect(page.get_by_role("textbox", name="Thinnest stroke")).to_have_value("2.5 mm")
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_role("textbox", name="Thinnest stroke")).to_have_value("")
 
 
 @pytest.mark.browser

@@ -54,7 +54,7 @@ def test_arrow_keys_move_the_chosen_letter_and_undo_takes_it_back(page, workshop
     new_job(page, workshop)
     go_to(page, "Setting out")
     letter(page, 3).click()
-    expect(page.locator(".ledge .large").first).to_contain_text("model")
+    expect(page.locator(".ledge .large").first).to_contain_text("worked out")
     before = gap_words(page)
     page.keyboard.press("Shift+ArrowRight")
     expect(page.locator(".ledge .by-hand").first).to_contain_text("by hand +1")

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from job_pages import gap_words, go_to, letter, line_field, new_job
 from playwright.sync_api import expect
-from workshop import fetched
+from workshop import PATIENCE_MS, fetched
 
 from stopcut.app.merging_words import Clash, merged_words, words_change
 from stopcut.job.edit_values import At, Refused, SetKey, SetWords
@@ -29,7 +29,7 @@ def words_of(page, address):
 def open_beside(page, address, section="brief"):
     """A second window of the same browser on a job."""
     other = page.context.new_page()
-    other.set_default_timeout(15_000)
+    other.set_default_timeout(PATIENCE_MS)
     other.goto(f"{address}/{section}")
     letter(other, 3)
     return other

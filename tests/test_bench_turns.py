@@ -8,8 +8,8 @@ import pytest
 from bench_boards import FACES, carved, carved_letters
 from groove_shapes import RECTANGLE
 
+from stopcut.arrays import Array
 from stopcut.bench.cuts import worked
-from stopcut.bench.paths import Array
 from stopcut.bench.planned import planned
 from stopcut.bench.turns import Turn
 from stopcut.groove.surface import Groove

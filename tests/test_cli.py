@@ -151,7 +151,9 @@ def test_the_faces_are_listed_with_their_licences(capsys: pytest.CaptureFixture[
     status, out, _ = run(capsys, "faces", "--specimen", tmp_path / "specimen.png")
     assert status == 0
     assert any(line.startswith("Cinzel") and "OFL" in line for line in out.splitlines())
-    assert (tmp_path / "specimen.png").read_bytes().startswith(b"\x89PNG")
+    pages = sorted(tmp_path.glob("specimen-*.png"))
+    assert len(pages) > 1
+    assert all(page.read_bytes().startswith(b"\x89PNG") and page.name in out for page in pages)
 
 
 def test_an_unknown_command_is_answered_in_plain_words(capsys: pytest.CaptureFixture[str]) -> None:
@@ -270,13 +272,14 @@ NOT_TO_MEASURE = (
 )
 
 
-def test_what_a_command_does_not_need_is_not_loaded(job_file: Path) -> None:
+def test_what_a_command_does_not_need_is_not_loaded(job_file: Path, tmp_path: Path) -> None:
     """A job measured before is measured again without what grows roofs; saying what there is takes no arithmetic."""
     measure = f"from stopcut.cli import main\ntry: main(['measure', {str(job_file)!r}])\nexcept SystemExit: pass\n"
     loaded = []
     for before in ("import stopcut.cli", measure, measure):
         asked = f"{before}\nimport sys\nprint(*sys.modules)"
-        done = subprocess.run([sys.executable, "-c", asked], check=True, capture_output=True, encoding="utf-8")
+        env = os.environ | {"STOPCUT_HOME": str(tmp_path / "home")}  # where nobody has measured this job before
+        done = subprocess.run([sys.executable, "-c", asked], check=True, capture_output=True, encoding="utf-8", env=env)
         loaded.append(set(done.stdout.splitlines()[-1].split()))
     assert not loaded[0] & {"numpy", "pydantic", *NOT_TO_MEASURE}
     assert "stopcut.groove.wavefront" in loaded[1]

@@ -27,7 +27,7 @@ from making_fonts import (
 
 from stopcut.errors import BadFace
 from stopcut.foreign.child import Child, Gone
-from stopcut.foreign.fonts import OpenFont, TextRun, members_of
+from stopcut.foreign.fonts import OpenFont, TextRun, members_of, read_together
 
 CINZEL = packaged("cinzel")
 GOOD = instance_bytes(CINZEL, 500)
@@ -301,3 +301,21 @@ def test_a_font_that_brings_the_worker_down_costs_the_others_of_its_folder_nothi
     paths = [written(tmp_path, GOOD, name) for name in ("a.ttf", "killer.ttf", "c.ttf")]
     paths.append(written(tmp_path, b"no font", "d.ttf"))
     assert [[about.family for about in members] for members in members_of(paths)] == [["Cinzel"], [], ["Cinzel"], []]
+
+
+def test_a_font_that_brings_a_shared_reader_down_is_read_alone_and_the_others_go_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ask = Child.ask
+
+    def fragile(child: Child, request: dict[str, object], **named: float) -> object:
+        if "killer" in str(request.get("file", "")):
+            child.close()
+            raise Gone("reading it crashed")
+        return ask(child, request, **named)
+
+    monkeypatch.setattr(Child, "ask", fragile)
+    paths = [written(tmp_path, GOOD, name) for name in ("a.ttf", "killer.ttf", "c.ttf")]
+    with read_together():
+        together = [OpenFont(path).about().family for path in paths]
+    assert together == [OpenFont(path).about().family for path in paths]

@@ -10,6 +10,7 @@ import pytest
 
 from stopcut.job.faults import JOB_FORMAT
 from stopcut.job.job import DEFAULTS
+from stopcut.job.read import parse_job
 from stopcut.shop.shop_file import parse_shop
 from stopcut.shop.thresholds import PUBLISHED, WHY, ByTexture
 from stopcut.units import format_angle
@@ -29,7 +30,8 @@ def test_every_key_of_the_format_is_in_the_manual(names: tuple[str, ...]) -> Non
 def test_every_default_is_in_the_manual(dotted: str) -> None:
     key, value = dotted.rsplit(".", 1)[-1], DEFAULTS[dotted].value
     shown = f'`"{value}"`' if isinstance(value, str) else f"`{value}`"
-    shown = "a tenth of the shorter side" if dotted == "board.margin" else shown
+    shares = {"board.margin": "a tenth of the shorter side", "columns.between": "a twentieth of the board's width"}
+    shown = shares.get(dotted, shown)
     row = next(row for row in ROWS if key in re.findall(r"`(\w+)`", row[0] if key != "bend" else row[2]))
     assert shown in row[2]
 
@@ -59,6 +61,13 @@ def test_every_threshold_is_in_the_manual_with_its_reason(field: dataclasses.Fie
 
 
 def test_the_manuals_shop_file_is_right() -> None:
-    example = re.search(r"```toml\n(.*?)```", MANUAL, re.DOTALL)
-    assert example is not None
-    assert parse_shop(example[1]).thresholds.deepest_share == 0.4
+    *_, example = re.findall(r"```toml\n(.*?)```", MANUAL, re.DOTALL)
+    assert parse_shop(example).thresholds.deepest_share == 0.4
+
+
+def test_the_manuals_list_in_columns_is_right() -> None:
+    example, *_ = re.findall(r"```toml\n(.*?)```", MANUAL, re.DOTALL)
+    board = 'format = 1\ntitle = "Honours"\n[board]\nwidth = 400\nheight = 300\nthickness = 20\n'
+    job = parse_job(board + example)
+    assert job.columns.number == 2
+    assert [line.in_columns for line in job.lines] == [False, True, True]

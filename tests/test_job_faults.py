@@ -106,7 +106,6 @@ WRONG = [
     ("[line]", "[[line]]", "line", 25, "a table stands here", "[[line]], in double brackets"),
     ('words = "  "', 'words = "PLOT 7"', "line[1].words", 26, "blank", "take this [[line]] out"),
     ("words = 12", 'words = "PLOT 7"', "line[1].words", 26, "12 is no text", '"12"'),
-    ('words = "A\\tB"', 'words = "PLOT 7"', "line[1].words", 26, "(a tab) stands at place 2", "its own [[line]]"),
     ('words = "A\\nB"', 'words = "PLOT 7"', "line[1].words", 26, "(a line break)", "its own [[line]]"),
     ('words = "\\u202eAB"', 'words = "PLOT 7"', "line[1].words", 26, "(U+202E) stands at place 1", "can be seen"),
     ('words = "\\u200b"', 'words = "PLOT 7"', "line[1].words", 26, "(U+200B)", "can be seen"),

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from typing import get_args
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stopcut.bench.plan import StrokeKind
 from stopcut.errors import WrongJob
 from stopcut.job.edits import At, Refused, SetKey, SetWords, apply
-from stopcut.job.job import STROKE_KINDS, NamedStroke, WidenedLetter
+from stopcut.job.job import NamedStroke, WidenedLetter
 from stopcut.job.pairs import Pair, letters_of, renumbered
 from stopcut.job.read import parse_job
 
@@ -50,10 +47,6 @@ def test_a_bare_widening_is_in_the_jobs_units() -> None:
     head = 'units = "in"\n' + HEAD.replace("900", "36").replace("260", "10").replace("28", "1")
     (line,) = parse_job(job_text(keys='widen = [{ letter = "A", by = 0.02 }]', head=head)).lines
     assert line.widen[0].by_mm == pytest.approx(0.508)
-
-
-def test_the_kinds_of_the_job_are_those_of_the_bench() -> None:
-    assert get_args(StrokeKind) == STROKE_KINDS
 
 
 @pytest.mark.parametrize(

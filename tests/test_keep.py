@@ -284,7 +284,7 @@ def test_one_call_empties_every_memory_of_the_process() -> None:
 
 def test_what_may_grow_without_end_has_a_bound() -> None:
     """Without one are only what is asked with nothing, or of the few faces that sheets are printed with."""
-    fixed = {"published_roll", "woods", "_shaper", "_font"}
+    fixed = {"published_roll", "woods", "_shaper", "_font", "_forms"}
     found = {
         value.__name__
         for name, module in list(sys.modules.items())

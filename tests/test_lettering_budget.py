@@ -2,6 +2,7 @@
 
 import pytest
 
+from stopcut import keep
 from stopcut.errors import WrongJob
 from stopcut.job.read import parse_job
 from stopcut.shape.offset import BadOffset
@@ -70,7 +71,9 @@ def test_too_many_pieces_in_the_ornaments_are_a_fault_at_the_one_that_is_too_muc
         _ = Work(job).ornaments
 
 
-def test_an_outline_that_takes_too_long_is_a_finding_and_the_board_comes_out(monkeypatch) -> None:
+def test_an_outline_that_takes_too_long_is_a_finding_and_the_board_comes_out(monkeypatch, tmp_path) -> None:
+    monkeypatch.setenv("STOPCUT_HOME", str(tmp_path))  # another test may have cut the same letter before,
+    keep.forget_all()  # and what is kept asks no clock
     monkeypatch.setattr("stopcut.groove.wavefront.SECONDS", -1.0)
     monkeypatch.setattr("stopcut.groove.wavefront.EVENTS", 1)
     work = Work(parse_job(f'{BOARD}[lettering]\ncap_height = 47.123\nface = "Spectral"\n[[line]]\nwords = "Q"\n'))

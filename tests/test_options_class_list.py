@@ -10,10 +10,11 @@ from stopcut.bench.planned import Plan
 from stopcut.errors import WrongJob
 from stopcut.job.job import Job
 from stopcut.job.read import parse_job
-from stopcut.options.class_list import LEAST_CAP_MM, Member, class_of, needs, tools_there, unknown_tools
-from stopcut.options.learners import ClassList, Learner
+from stopcut.options.class_list import LEAST_CAP_MM, class_of, needs, tools_there, unknown_tools
+from stopcut.options.learners import ClassList
 from stopcut.shop.roll import published_roll
 from stopcut.shop.tools import Roll, Tool
+from stopcut.teaching.in_class import Learner, Member
 from stopcut.work import Work
 
 TEXT = """\

@@ -9,9 +9,10 @@ import pytest
 
 from stopcut.bench.planned import Plan
 from stopcut.job.read import parse_job
-from stopcut.options.class_list import Class, class_of
+from stopcut.options.class_list import class_of
 from stopcut.options.class_plans import class_plans
 from stopcut.options.learners import parse_learners
+from stopcut.teaching.in_class import Class
 
 JOB = """\
 format = 1

@@ -12,8 +12,9 @@ import shapely
 from stopcut.bench.planned import Plan
 from stopcut.job.new import demo_job_text
 from stopcut.job.read import parse_job
-from stopcut.options.exercises import LETTERS, ROW, Exercise, exercise_text, exercises_of
-from stopcut.options.practice import practice_text
+from stopcut.options.exercises import LETTERS, ROW, exercise_text, exercises_of
+from stopcut.options.practice_job import practice_text
+from stopcut.teaching.practised import Exercise
 from stopcut.work import Work
 
 FACES = ("Cinzel", "EB Garamond", "Alegreya Sans")

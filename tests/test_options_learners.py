@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stopcut.errors import WrongJob
-from stopcut.options.learners import MOST_LEARNERS, Learner, parse_learners, read_learners
+from stopcut.options.learners import MOST_LEARNERS, parse_learners, read_learners
+from stopcut.teaching.in_class import Learner
 
 TOML = """\
 format = 1

@@ -80,3 +80,21 @@ def test_a_job_that_fits_its_letters_to_the_board_is_tried_at_the_size_they_came
 def test_no_letters_no_piece(work):
     with pytest.raises(CarverError, match="no letter"):
         piece_text(work.job, work.setting, ())
+
+
+def test_the_carver_s_comments_stay_in_the_piece(work):
+    text = piece_text(work.job, work.setting, riskiest(work.setting, work.grooves, (_points(2, 4),)))
+    assert "# a family name, or the path of a font file" in text
+    assert "# anything of [lettering] or [groove] may be set again for a line" in text
+
+
+@pytest.mark.parametrize("margin", [3, 140])
+def test_lines_written_as_one_list_and_any_margin_give_the_same_piece(work, margin):
+    lines = '[{ words = "MARROW LANE" }, { words = "PLOT", shifts = [{ pair = "PL", by = "1 mm" }] }]'
+    board = f"board = {{ width = 900, height = 300, thickness = 28, margin = {margin} }}"
+    groove = 'lettering = { face = "Cinzel", cap_height = 60 }'
+    own = Work(parse_job(f'format = 1\ntitle = "Plots"\n{board}\n{groove}\nline = {lines}\n'))
+    piece = parse_job(piece_text(own.job, own.setting, riskiest(own.setting, own.grooves, (_points(2, 1),), most=1)))
+    assert [(line.words, line.cap_height_mm, line.shifts) for line in piece.lines] == [("P", 60, ())]
+    assert piece.board.margin_mm == 15
+    assert piece.board.width_mm < 200

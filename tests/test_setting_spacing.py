@@ -15,7 +15,7 @@ from setting_faces import SHAPES, file_of, outline, plain, set_in
 from stopcut.setting.line import line_shape
 from stopcut.setting.profile import profile
 from stopcut.setting.spacing import hang, manner_of, pair_gaps, sides
-from stopcut.shape.outline import Outline
+from stopcut.shape.outline import Outline, polygon
 
 CAPITALS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 FACE = plain("H").face
@@ -136,3 +136,41 @@ def test_capitals_stand_nearer_to_their_designers_gaps_than_equal_gaps_would(fam
     )
     designer = designers_gaps(family)
     assert np.std(model - designer) < min(np.std(designer) / 3, 17)
+
+
+def hooked(lean: float, low: float = 1.08, high: float = 1.25) -> Outline:
+    """An upright with a hook to the left above cap height, as the Thai vowel of ไม้ has one."""
+    return polygon([(0, 0), (0.12, 0), (0.12, high), (-lean, high), (-lean, low), (0, low)])
+
+
+TALL = polygon([(0, 0), (0.12, 0), (0.12, 1.25), (0, 1.25)])
+LOW = polygon([(0, 0), (0.5, 0), (0.5, 1), (0, 1)])
+
+
+def stems_apart(first: Outline, second: Outline) -> float:
+    """From the first letter's right stem to the second's left stem, both at x = 0 in their own outlines."""
+    return gap(first, second) - 1000 * second.bounds.left
+
+
+def test_what_leans_over_its_neighbour_above_cap_height_is_given_room() -> None:
+    upright = stems_apart(TALL, TALL)
+    apart = [stems_apart(TALL, hooked(lean)) for lean in (0.05, 0.15, 0.3)]
+    assert upright < apart[0] < apart[1] < apart[2]
+    assert apart[2] > upright + 150
+
+
+def test_over_a_lower_neighbour_a_hook_is_given_less_room_and_high_above_it_none() -> None:
+    bare = stems_apart(LOW, TALL)
+    assert bare < stems_apart(LOW, hooked(0.15)) < bare + stems_apart(TALL, hooked(0.15)) - stems_apart(TALL, TALL)
+    assert stems_apart(LOW, hooked(0.15, 1.5, 1.6)) == pytest.approx(bare, abs=0.5)
+
+
+def test_an_accent_within_its_letter_moves_nothing() -> None:
+    accented = Outline((*LOW.contours, *polygon([(0.2, 1.1), (0.3, 1.1), (0.3, 1.3), (0.2, 1.3)]).contours))
+    for other in (TALL, LOW, accented):
+        assert gap(accented, other) == pytest.approx(gap(LOW, other), abs=1e-9)
+        assert gap(other, accented) == pytest.approx(gap(other, LOW), abs=1e-9)
+
+
+def test_leaning_over_is_the_same_in_a_mirror() -> None:
+    assert gap(TALL, hooked(0.2)) == pytest.approx(gap(mirrored(hooked(0.2)), mirrored(TALL)), abs=1.0)

@@ -12,11 +12,12 @@ from sheet_boards import ISSUED
 from stopcut.bench.planned import Plan
 from stopcut.cli.main import main
 from stopcut.job.read import parse_job, read_job
-from stopcut.options.class_list import Class, class_of, needs
+from stopcut.options.class_list import class_of, needs
 from stopcut.options.class_plans import class_plans
 from stopcut.options.learners import parse_learners
-from stopcut.sheets.class_pack import Sizes, class_pack_pdf
+from stopcut.sheets.class_pack import class_pack_pdf
 from stopcut.shop.roll import published_roll
+from stopcut.teaching.in_class import Class
 from stopcut.units import format_length
 
 JOB = """\
@@ -44,8 +45,7 @@ def made() -> tuple[Class, tuple[Plan, ...]]:
 def pack(counted: dict[str, int] | None = None, cards: bool = True) -> bytes:
     group, plans = made()
     tools = needs(group.members, plans, published_roll(), counted or {})
-    sizes = Sizes(group.cap_height_mm, group.longest, group.without_longest_mm)
-    return class_pack_pdf("Marrow Lane plot signs", group.members, plans, tools, sizes, issued=ISSUED, cards=cards)
+    return class_pack_pdf("Marrow Lane plot signs", group, plans, tools, issued=ISSUED, cards=cards)
 
 
 def texts(pdf: bytes) -> list[str]:
@@ -67,8 +67,7 @@ def test_letters_whose_height_the_job_says_are_not_called_different_from_board_t
     group = class_of(parse_job(JOB.replace("[[line]]", "cap_height = 20\n[[line]]")), parse_learners(LIST, "class.csv"))
     plans = tuple(member.work.plan("middle", None, member.level) for member in group.members)
     tools = needs(group.members, plans, published_roll(), {})
-    sizes = Sizes(group.cap_height_mm, group.longest, group.without_longest_mm)
-    first = texts(class_pack_pdf("Signs", group.members, plans, tools, sizes, issued=ISSUED, cards=False))[0]
+    first = texts(class_pack_pdf("Signs", group, plans, tools, issued=ISSUED, cards=False))[0]
     assert "Everybody’s letters are as high as the job says." in first
 
 
@@ -113,8 +112,7 @@ def test_three_learners_and_sixteen_letters_are_at_most_twenty_pages() -> None:
     plans = class_plans(group.members)
     assert sum(len(plan.letters) for plan in plans) == 16
     tools = needs(group.members, plans, published_roll(), {})
-    sizes = Sizes(group.cap_height_mm, group.longest, group.without_longest_mm)
-    pdf = class_pack_pdf("Marrow Lane plot signs", group.members, plans, tools, sizes, issued=ISSUED)
+    pdf = class_pack_pdf("Marrow Lane plot signs", group, plans, tools, issued=ISSUED)
     assert len(texts(pdf)) <= 20
 
 

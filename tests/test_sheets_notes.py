@@ -7,6 +7,7 @@ from reportlab.pdfgen.canvas import Canvas
 from sheet_boards import board, small_board
 
 from stopcut.errors import Finding, Severity, Where
+from stopcut.groove.causes import by_cause
 from stopcut.groove.surface import Pit
 from stopcut.job.job import Avoid
 from stopcut.shape.outline import Bounds
@@ -55,7 +56,7 @@ def test_nothing_of_the_notes_sticks_out_or_lies_over_another(room):
         *board_notes(work, room),
         *joining_notes(work, tiled(900, 600), room),
         *line_notes(work, room),
-        *finding_notes(work.findings, room),
+        *finding_notes(work.causes, room),
         *legend(work, room),
     ]
     _, boxes = read_back(rows, room)
@@ -102,7 +103,9 @@ def test_one_sheet_has_no_joins_to_cut():
 
 def test_a_finding_says_how_much_it_matters_and_where():
     found = Finding("thin", Severity.LOOK, "The stroke is thin.", "A heavier weight.", Where(2, 3))
-    said, _ = read_back(finding_notes([found, replace(found, where=Where(line=1))], 150))
+    said, _ = read_back(
+        finding_notes(by_cause([found, replace(found, says="So is this.", where=Where(line=1))], 2), 150)
+    )
     assert "1 Look The stroke is thin. A heavier weight. (line 2, letter 3)" in said
     assert "(line 1)" in said
 

@@ -15,11 +15,13 @@ from sheet_boards import ISSUED
 from stopcut.bench.planned import Plan
 from stopcut.job.new import demo_job_text
 from stopcut.job.read import parse_job
-from stopcut.options.exercises import Exercise, exercise_text, exercises_of, stroke_exercises
-from stopcut.options.practice import counting, letters_of, practice_text, strokes_of
+from stopcut.options.difficulty import counting, letters_of, strokes_of
+from stopcut.options.exercises import exercise_text, exercises_of, stroke_exercises
+from stopcut.options.practice_job import practice_text
 from stopcut.sheets.alphabet import alphabet_pdf
 from stopcut.sheets.page import PaperTooSmall
 from stopcut.sheets.practice import bounds_of, practice_pdf
+from stopcut.teaching.practised import Exercise
 from stopcut.work import Work
 
 POINT_MM = 25.4 / 72

@@ -9,7 +9,7 @@ import pytest
 from bench_pages import made, pages
 
 from stopcut.sheets.roll_sheet import saves_said
-from stopcut.sheets.times import in_hours
+from stopcut.sheets.step_words import in_hours
 from stopcut.shop.roll import published_roll
 
 

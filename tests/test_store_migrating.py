@@ -21,7 +21,7 @@ from stopcut.store.history import now
 from stopcut.store.migrating import migrate
 from stopcut.store.store_file import look
 from stopcut.store.tables import VERSION_TABLE, VERSIONS, Base, JobRow, RevisionRow
-from stopcut.store.values import Learner, StoreTrouble
+from stopcut.store.values import LearnerEntry, StoreTrouble
 
 pytest_plugins = ["stores"]
 
@@ -75,7 +75,7 @@ def test_a_store_of_an_earlier_version_keeps_its_jobs_and_takes_what_is_new(bare
         assert store.job("a").text == DEMO
         store.set_message("a", "as it was")
         class_id = store.new_class("Tuesdays", DEMO).id
-        store.add_learner(class_id, Learner("", "Ann", "ANN"))
+        store.add_learner(class_id, LearnerEntry("", "Ann", "ANN"))
         assert differences(store._reads) == []
     with open_store(bare_url) as store:
         assert store.notices == ()

@@ -9,7 +9,7 @@ import pytest
 from stopcut.job.edits import AddTable, At, Refused, SetKey, digest
 from stopcut.job.new import demo_job_text
 from stopcut.store import Store, open_store
-from stopcut.store.values import BenchChoice, Learner, LoggedMinutes, NoSuchJob, Tick, Yes
+from stopcut.store.values import BenchChoice, LearnerEntry, LoggedMinutes, NoSuchJob, Tick, Yes
 
 pytest_plugins = ["stores"]
 
@@ -246,15 +246,15 @@ def test_how_a_job_is_worked_at_the_bench_is_kept_job_by_job(store: Store) -> No
 def test_a_class_has_its_board_and_its_learners_in_order(store_url: str) -> None:
     with open_store(store_url) as store:
         began = store.new_class("Tuesday evenings", DEMO, "tablet")
-        ann = store.add_learner(began.id, Learner("", "Ann", "ANN", "first board", "left"))
-        bea = store.add_learner(began.id, Learner("", "Bea", "BEATRICE"))
+        ann = store.add_learner(began.id, LearnerEntry("", "Ann", "ANN", "first board", "left"))
+        bea = store.add_learner(began.id, LearnerEntry("", "Bea", "BEATRICE"))
         store.add_learner(began.id, ann)
-        store.change_learner(began.id, Learner(ann.id, "Ann", "ANNE", "practised", "left"))
+        store.change_learner(began.id, LearnerEntry(ann.id, "Ann", "ANNE", "practised", "left"))
     with open_store(store_url) as store:
         (kept,) = store.class_lists()
         assert kept == store.class_list(began.id)
         assert (kept.title, kept.job_id) == ("Tuesday evenings", began.job_id)
-        assert kept.learners == (Learner(ann.id, "Ann", "ANNE", "practised", "left"), bea)
+        assert kept.learners == (LearnerEntry(ann.id, "Ann", "ANNE", "practised", "left"), bea)
         assert store.job(kept.job_id).class_list == kept.id
         own = store.new(DEMO, "tablet", class_list=kept.id)
         assert store.class_list(kept.id).job_id == began.job_id
@@ -267,12 +267,12 @@ def test_a_class_has_its_board_and_its_learners_in_order(store_url: str) -> None
 
 def test_a_learner_taken_out_is_not_changed_and_a_hand_is_right_or_left(store: Store) -> None:
     class_id = store.new_class("Tuesdays", DEMO).id
-    ann = store.add_learner(class_id, Learner("", "Ann", "ANN"))
+    ann = store.add_learner(class_id, LearnerEntry("", "Ann", "ANN"))
     store.remove_learner(class_id, ann.id)
     with pytest.raises(NoSuchJob):
         store.change_learner(class_id, ann)
     with pytest.raises(Refused):
-        store.add_learner(class_id, Learner("", "Bea", "BEA", "", "both"))  # type: ignore[arg-type]
+        store.add_learner(class_id, LearnerEntry("", "Bea", "BEA", "", "both"))  # type: ignore[arg-type]
 
 
 def test_edits_of_one_movement_are_all_made_or_none_and_taken_back_together(store: Store) -> None:

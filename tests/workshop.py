@@ -15,7 +15,19 @@ from collections.abc import Callable
 import pytest
 from benchmarks.workshop import FLAGS, Workshop, chromium_path
 
-__all__ = ["Forked", "Workshop", "browser", "context", "fetched", "lit", "page", "soon", "starts", "workshop"]
+__all__ = [
+    "PATIENCE_MS",
+    "Forked",
+    "Workshop",
+    "browser",
+    "context",
+    "fetched",
+    "lit",
+    "page",
+    "soon",
+    "starts",
+    "workshop",
+]
 
 
 PATIENCE_MS = 120_000

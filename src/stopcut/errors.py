@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 __all__ = [
+    "Across",
     "BadFace",
     "BadFile",
     "CarverError",
@@ -47,10 +48,30 @@ class Where:
 
 
 @dataclass(frozen=True, slots=True)
+class Across:
+    """What a finding shares with its like elsewhere on the board.
+
+    says is its sentence with {where} for where it holds: "1 mm is the thinnest stroke {where}; oak wants 2.5 mm."; bad
+    orders them, the larger the worse; letters are those concerned, by line and letter from 1, chars what they are;
+    wants_mm is the length that would do, where one would, times how many times as large what is no letter would do;
+    apart keeps like findings of two causes apart.
+    """
+
+    says: str
+    bad: float
+    letters: tuple[tuple[int, int], ...] = ()
+    chars: tuple[str, ...] = ()
+    wants_mm: float | None = None
+    apart: str = ""
+    times: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """Something that will not carve well, where it is, what it says to the carver and what would mend it.
 
-    code is a short stable name in lower case with hyphens ("too-deep"); says and remedy are sentences.
+    code is a short stable name in lower case with hyphens ("too-deep"); says and remedy are sentences. screen is the
+    remedy for somebody who sees no job file, where that is another.
     """
 
     code: str
@@ -58,6 +79,8 @@ class Finding:
     says: str
     remedy: str
     where: Where = field(default_factory=Where)
+    screen: str = ""
+    across: Across | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,10 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from stopcut.errors import BadFace, CarverError, FaceLacksCharacter, Finding, Severity, Where, WrongJob
+from stopcut.groove.causes import Cause, by_cause
 from stopcut.groove.findings import Carved, FindingsKey, board_findings
 from stopcut.groove.gathered import gathered
 from stopcut.groove.groove import groove
@@ -22,13 +23,14 @@ from stopcut.groove.roof import RoofError
 from stopcut.groove.surface import Groove
 from stopcut.groove.unite import United, unite
 from stopcut.job.faults import fault_of, fault_of_line
-from stopcut.job.job import DEFAULTS, Job, Line, Match
+from stopcut.job.job import DEFAULTS, Job, Line, Match, StrokeKind
 from stopcut.lettering.budget import TooMuch, check_points
 from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line, only_figures
 from stopcut.lettering.named import TOLERANCE_MM, letter_named, no_such_letter, widened_letter
+from stopcut.setting.columns import entries
 from stopcut.setting.line import joined_writing
-from stopcut.setting.request import HeightFrom, LineSetting, SettingRequest
+from stopcut.setting.request import HeightFrom, LineSetting, ListPlace, SettingRequest
 from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
 from stopcut.shape.placed import Placed
@@ -38,13 +40,12 @@ from stopcut.units import format_length
 
 if TYPE_CHECKING:
     from stopcut.bench.order import Way, Within
-    from stopcut.bench.plan import StrokeKind
     from stopcut.bench.planned import Plan
     from stopcut.groove.ornament import PlacedOrnament
     from stopcut.shop.rates import Logged, Rates, Skill
     from stopcut.shop.tools import Roll
 
-__all__ = ["Progress", "Work"]
+__all__ = ["Cause", "Progress", "Work"]
 
 Progress = Callable[[str, float], None]
 """Told as the work goes on: what is being done, and how much of it is done (0 to 1)."""
@@ -199,7 +200,7 @@ class Work:
     def _stroke_names(self) -> dict[tuple[int, int, int], StrokeKind]:
         """What the job calls strokes, by line, letter and the stroke's number."""
         return {
-            (line.number, number, one.stroke): cast("StrokeKind", one.kind)
+            (line.number, number, one.stroke): one.kind
             for line, lettered in zip(self._lines, self.lettered, strict=True)
             for one in line.strokes
             if (number := letter_named(lettered, one.letter, one.nth)) is not None
@@ -208,9 +209,18 @@ class Work:
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """All that is worth saying, the gravest first; within that in the order of the work."""
+        return gathered(self._said)
+
+    @cached_property
+    def causes(self) -> tuple[Cause, ...]:
+        """The same told once for each cause, whatever number of lines it is in."""
+        return by_cause(self._said, len(self.job.lines))
+
+    @cached_property
+    def _said(self) -> tuple[Finding, ...]:
         notes = [note for lettered in self.lettered for note in lettered.notes]
         strokes = [finding for line in self._settled[0] for finding in line.findings]
-        said = [
+        return (
             *self.wood.findings,
             *notes,
             *strokes,
@@ -220,8 +230,7 @@ class Work:
             *self.setting.findings,
             *self._cut[1],
             *board_findings(self._findings_key),
-        ]
-        return gathered(said)
+        )
 
     @cached_property
     def _settled(self) -> tuple[tuple[_SizedLine, ...], SetBoard]:
@@ -349,15 +358,27 @@ class Work:
                 remedy = "install stopcut again: this face comes with it"
             raise WrongJob((fault_of_line(self.job, request.line, "face", str(problem), remedy),)) from problem
 
+    @cached_property
+    def _entries(self) -> tuple[ListPlace | None, ...]:
+        """Each line's place in a list, None for a line that is in none."""
+        lines, columns = self.job.lines, self.job.columns
+        tabs = [len(line.words.split("\t")[0].split()) if "\t" in line.words else None for line in lines]
+        listed = [line.in_columns for line in lines]
+        return entries(listed, tabs, columns.number, stop=columns.after_tab == "stop")
+
     def _request(self, sized: Sequence[_SizedLine]) -> SettingRequest:
         board = self.job.board
         return SettingRequest(
             width_mm=board.width_mm,
             height_mm=board.height_mm,
             margin_mm=board.margin_mm,
-            lines=tuple(_setting(one.line, one.lettered) for one in sized),
+            lines=tuple(
+                replace(_setting(one.line, one.lettered), entry=entry)
+                for one, entry in zip(sized, self._entries, strict=True)
+            ),
             least_wood_mm=self.shop.thresholds.least_wood_mm.of(self.wood.texture),
             units=self.job.units,
+            between_mm=self.job.columns.between_mm,
         )
 
     @cached_property

@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterable
 from functools import lru_cache
 from typing import Any
 
-from stopcut.errors import Finding
+from stopcut.errors import Where
 from stopcut.groove.surface import Groove
 from stopcut.job.job import Job
 from stopcut.setting.set_board import SetLetter, SetLine
@@ -22,10 +22,13 @@ from stopcut.sheets.drawn import foot_of
 from stopcut.units import Units, format_length
 from stopcut.work import Work
 
-__all__ = ["centre_lines", "groove_view", "key_of", "known_grooves", "numbered", "path_data", "setting_view"]
+__all__ = ["centre_lines", "groove_view", "key_of", "known_grooves", "path_data", "setting_view"]
 
 FOOT_SHARE = 0.12
 """How far under the reference line a gap's two ticks stand, of the cap height. Our choice, clear of most descents."""
+
+MOST_SPOTS = 1000
+"""Places of one cause that are marked on the board. Our choice: more are a grey, not marks."""
 
 _LETTERS = {2: "L", 3: "Q", 4: "C"}
 """SVG's command for a segment of so many points. (SVG 1.1, 8.3)"""
@@ -92,9 +95,16 @@ def groove_view(work: Work, tile_url: str, known: Collection[str] = (), *, lines
         "grooves_state": "ready",
         "centre": centre_lines(work) if lines else [],
         "pins": [
-            {"number": number, "x": x, "y": y, "severity": str(finding.severity), "says": finding.says}
-            for number, finding in numbered(work.findings)
-            for x, y in [_spot(work, finding)]
+            {
+                "number": cause.number,
+                "x": x,
+                "y": y,
+                "severity": str(cause.severity),
+                "says": cause.says,
+                "spots": [[_mm(x), _mm(y)] for x, y in cause.spots[:MOST_SPOTS]],
+            }
+            for cause in work.causes
+            for x, y in [_spot(work, cause.where)]
             if x is not None and y is not None
         ],
         "borders": [{"path": one.placed.outline.digest, "matrix": _matrix(one.placed)} for one in borders],
@@ -116,11 +126,6 @@ def known_grooves(grooves: Iterable[dict[str, Any]], view: dict[str, Any]) -> li
         for letter in line["letters"]
         if letter["path"] in known
     ]
-
-
-def numbered(findings: Iterable[Finding]) -> Iterable[tuple[int, Finding]]:
-    """Findings with the figures they carry on the board and in the list, from 1."""
-    return enumerate(findings, 1)
 
 
 def _line(work: Work, line: SetLine) -> dict[str, Any]:
@@ -225,9 +230,8 @@ def _lines(groove: Groove) -> list[dict[str, Any]]:
     ]
 
 
-def _spot(work: Work, finding: Finding) -> tuple[float | None, float | None]:
-    """Where a finding's pin goes: its own place, else the middle of its letter, else the start of its line."""
-    where = finding.where
+def _spot(work: Work, where: Where) -> tuple[float | None, float | None]:
+    """Where a cause's pin goes: its own place, else the middle of its letter, else the start of its line."""
     if where.x_mm is not None and where.y_mm is not None:
         return _mm(where.x_mm), _mm(where.y_mm)
     for line in work.setting.lines:

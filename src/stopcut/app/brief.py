@@ -7,6 +7,7 @@ from stopcut.app.brief_client import BriefClient
 from stopcut.app.brief_drawn import BriefDrawn
 from stopcut.app.brief_faces import BriefFaces
 from stopcut.app.brief_job import job_now
+from stopcut.app.brief_list import BriefList
 from stopcut.app.brief_words import BriefWords
 from stopcut.app.job_page import JobPage
 from stopcut.app.open_jobs import Standing
@@ -29,6 +30,7 @@ class BriefSection:
         self._words = BriefWords(self.page)
         self._client = BriefClient(self.page, self._read_again)
         self._board = BriefBoard(self.page)
+        self._list = BriefList(self.page)
         self._faces = BriefFaces(self.page)
         self._drawn = BriefDrawn(self.page)
 
@@ -46,6 +48,7 @@ class BriefSection:
             self._read_again()
             self._board.show(job)
             self._drawn.show(job)
+            self._list.show(job)
         self._faces.show(job, standing)
 
     def _read_again(self) -> None:

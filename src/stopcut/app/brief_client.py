@@ -88,12 +88,9 @@ class BriefClient:
         if yes is None:
             said = "Nobody has said yes yet."
         elif yes.stale:
-            said = (
-                f"{yes.who} said yes {ago(yes.made_at)} to revision {yes.number}. "
-                f"The job has changed since (revision {number} now): ask again."
-            )
+            said = f"{yes.who} said yes {ago(yes.made_at)}. The job has changed since: ask again."
         else:
-            said = f"{yes.who} said yes {ago(yes.made_at)} to revision {yes.number}: the job as it is."
+            said = f"{yes.who} said yes {ago(yes.made_at)} to the job as it is."
         self._yes.text = said
         self._yes.classes(remove="by-hand")
         if yes is not None and yes.stale:

@@ -11,20 +11,20 @@ import hashlib
 import io
 import zipfile
 from collections import OrderedDict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from threading import Lock
 
 from stopcut.app.open_jobs import job_of
 from stopcut.errors import Fault, WrongJob
-from stopcut.options.class_list import Class, Member, ToolNeed, class_of, needs, tools_there
+from stopcut.options.class_list import class_of, needs, tools_there
 from stopcut.options.class_plans import class_plans
-from stopcut.options.learners import LEVELS, parse_learners
-from stopcut.options.learners import ClassList as Listed
-from stopcut.sheets.class_pack import Sizes, class_pack_pdf
+from stopcut.options.learners import LEVELS, ClassList, parse_learners
+from stopcut.sheets.class_pack import class_pack_pdf
 from stopcut.shop.roll import read_roll
 from stopcut.shop.shop_file import read_shop
-from stopcut.store.values import Learner
+from stopcut.store.values import LearnerEntry
+from stopcut.teaching.in_class import Class, Member, ToolNeed
 from stopcut.work import Progress
 from stopcut.written.literals import literal
 
@@ -91,7 +91,7 @@ class ServedBoards:
 
 
 def boards_of(
-    text: str, learners: Sequence[Learner], progress: Progress | None = None, *, own_sizes: bool = False
+    text: str, learners: Sequence[LearnerEntry], progress: Progress | None = None, *, own_sizes: bool = False
 ) -> Boards:
     """The boards of all learners without faults, after the job of this text."""
     faults: dict[str, list[str]] = {}
@@ -126,8 +126,7 @@ def pack_of(title: str, boards: Boards, progress: Progress, paper: str | None = 
     plans = class_plans(made.members, roll, progress=progress, only=tools_there(roll, {}))
     needed = needs(made.members, plans, roll, {})
     progress("The pages", 1.0)
-    sizes = Sizes(made.cap_height_mm, made.longest, made.without_longest_mm)
-    pdf = class_pack_pdf(title, made.members, plans, needed, sizes, paper, issued=datetime.date.today())
+    pdf = class_pack_pdf(title, made, plans, needed, paper, issued=datetime.date.today())
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("class.pdf", pdf)
@@ -137,15 +136,25 @@ def pack_of(title: str, boards: Boards, progress: Progress, paper: str | None = 
     return Pack(pdf, held.getvalue(), needed)
 
 
-def learners_pasted(text: str) -> tuple[Learner, ...]:
+_LEFT, _RIGHT = ("l", "left"), ("r", "right")
+
+
+def learners_pasted(text: str) -> tuple[LearnerEntry, ...]:
     """The learners of pasted lines: name, words, level, hand, parted by commas, semicolons or tabs; words may be left
-    out where the name is what is carved. A first line of such headings is passed over."""
+    out where the name is what is carved. A first line of such headings is passed over.
+
+    Raises ValueError, which names every level and hand that is none: what a slip of a key meant is not guessed.
+    """
     first = next((line for line in text.splitlines() if line.strip()), "")
     rows = csv.reader(io.StringIO(text), delimiter=max("\t;,", key=first.count), skipinitialspace=True)
     cells = [[cell.strip() for cell in row] for row in rows if any(cell.strip() for cell in row)]
     if cells and cells[0][0].casefold() == "name":
         cells = cells[1:]
-    return tuple(_pasted(row + [""] * 4) for row in cells)
+    rows_of_four = [(row + [""] * 4)[:4] for row in cells]
+    slips = [slip for row in rows_of_four for slip in _slips(*row)]
+    if slips:
+        raise ValueError(" ".join(slips))
+    return tuple(_pasted(*row) for row in rows_of_four)
 
 
 def text_digest(text: str) -> str:
@@ -153,18 +162,25 @@ def text_digest(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:24]
 
 
-def _pasted(row: Sequence[str]) -> Learner:
-    name, said, level, hand = row[:4]
-    return Learner(
+def _pasted(name: str, said: str, level: str, hand: str) -> LearnerEntry:
+    return LearnerEntry(
         id="",
         name=name,
         words=said or name,
-        level=level.casefold() if level.casefold() in LEVELS else LEVELS[0],
-        hand="left" if hand.casefold().startswith("l") else "right",
+        level=level.casefold() or LEVELS[0],
+        hand="left" if hand.casefold() in _LEFT else "right",
     )
 
 
-def _listed(learners: Sequence[Learner]) -> Listed:
+def _slips(name: str, said: str, level: str, hand: str) -> Iterator[str]:
+    """What of a row is neither left out nor understood."""
+    if level and level.casefold() not in LEVELS:
+        yield f"“{level}”, for {name or said}, is no level: write {', '.join(LEVELS[:-1])} or {LEVELS[-1]}."
+    if hand and hand.casefold() not in (*_LEFT, *_RIGHT):
+        yield f"“{hand}”, for {name or said}, is no hand: write left or right."
+
+
+def _listed(learners: Sequence[LearnerEntry]) -> ClassList:
     """The list as the command line reads it, five lines a learner. Raises WrongJob."""
     lines = ["format = 1"]
     for one in learners:
@@ -179,7 +195,7 @@ def _listed(learners: Sequence[Learner]) -> Listed:
     return parse_learners("\n".join(lines) + "\n")
 
 
-def _by_learner(faults: Sequence[Fault], learners: Sequence[Learner]) -> dict[str, list[str]]:
+def _by_learner(faults: Sequence[Fault], learners: Sequence[LearnerEntry]) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for fault in faults:
         number = -1 if fault.line is None else (fault.line - 2) // LINES_EACH

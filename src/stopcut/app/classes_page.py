@@ -21,7 +21,7 @@ from stopcut.app.wording import ago, why_refused
 from stopcut.errors import CarverError
 from stopcut.job.new import new_job_text
 from stopcut.options.learners import LEVELS
-from stopcut.store.values import Learner
+from stopcut.store.values import LearnerEntry
 from stopcut.units import format_length
 
 __all__ = ["ClassPage", "ClassesPage"]
@@ -73,7 +73,7 @@ class ClassesPage:
 class _LearnerRow:
     """What stands on the page for one learner."""
 
-    learner: Learner
+    learner: LearnerEntry
     picture: ui.element
     faults: FaultsList
     element: ui.element
@@ -112,7 +112,7 @@ class ClassPage:
 
     # Learners.
 
-    def _row(self, learner: Learner) -> None:
+    def _row(self, learner: LearnerEntry) -> None:
         with ui.element("li") as element:
             picture = ui.element("div").classes("learner-picture")
             with ui.element("div").classes("learner-fields"):
@@ -139,7 +139,7 @@ class ClassPage:
         self._rows.pop(learner_id).element.delete()
         self._changed()
 
-    def _add(self, learner: Learner) -> None:
+    def _add(self, learner: LearnerEntry) -> None:
         made = self._store.add_learner(self._id, learner)
         with self._list:
             self._row(made)
@@ -161,7 +161,7 @@ class ClassPage:
             return
         said = self._words.written.strip() or name
         hand = "left" if self._hand.value == "left" else "right"
-        self._add(Learner("", name, said, self._level.value, hand))  # type: ignore[arg-type]
+        self._add(LearnerEntry("", name, said, self._level.value, hand))  # type: ignore[arg-type]
         self._name.clear()
         self._words.clear()
         self._name.fault("")
@@ -182,7 +182,11 @@ class ClassPage:
             word_button("Add them all", self._add_all)
 
     def _add_all(self) -> None:
-        found = learners_pasted(self._pasted.written)
+        try:
+            found = learners_pasted(self._pasted.written)
+        except ValueError as slips:
+            self._pasted.fault(str(slips))
+            return
         if not found:
             self._pasted.fault("Write or paste a line for each learner.")
             return

@@ -1,16 +1,22 @@
-"""What to look at, as a list beside the board: the figure of each pin, what it says, what would mend it."""
+"""What to look at before cutting and what to know: an entry a cause, with what would mend it as presses."""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+from functools import partial
+
 from nicegui import ui
 
-from stopcut.app.board_view import numbered
-from stopcut.app.fields import words
+from stopcut.app.choices import Toggle
+from stopcut.app.fields import heading, word_button, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.open_jobs import Standing
+from stopcut.app.remedies import Remedy, remedies
 from stopcut.errors import Severity
+from stopcut.work import Cause
 
-__all__ = ["FindingsList", "pin_svg"]
+__all__ = ["FindingsList", "figure_first", "pin_svg"]
 
 SHAPES = {
     Severity.STOP: ("Stops the work", "M-12-12h24v24h-24z"),
@@ -19,47 +25,87 @@ SHAPES = {
 }
 """What a finding's severity is called, and the shape that its pin has on the board."""
 
+_FIGURE = re.compile(r"^(?:Under )?[0-9][0-9.,/ ]*(?:mm|in|°)?(?=[ :;,.]|$)")
+
 
 class FindingsList:
-    """The findings of a standing; a press on one shows its pin on the board."""
+    """The causes of a standing; a press on one shows its pin, and every place it holds of, on the board."""
 
     def __init__(self, page: JobPage) -> None:
         self._page = page
-        self._list = ui.element("ol").classes("findings")
+        with ui.element("div").classes("marks-shown"):
+            Toggle("Hide the marks", page.marks_hidden, page.hide_marks)
+        self._place = ui.element("div")
         self._rows: dict[int, ui.element] = {}
-        self._said: list[tuple[int, Severity, str, str]] | None = None
+        self._said: tuple[tuple[Cause, tuple[Remedy, ...]], ...] | None = None
 
     def show(self, standing: Standing) -> None:
         """The list of what stands; while grooves are on their way, the one before stays."""
-        if standing.work is None or standing.state != "ready":
+        work = standing.work
+        if work is None or standing.state != "ready":
             return
-        found = list(numbered(standing.work.findings))
-        said = [(number, one.severity, one.says, one.remedy) for number, one in found]
+        said = tuple((cause, remedies(cause, work.job, standing.text)) for cause in work.causes)
         if said == self._said:
             return  # a row that is made anew while it is being pressed is not pressed
         self._said = said
-        self._list.clear()
+        self._place.clear()
         self._rows.clear()
-        with self._list:
-            for number, finding in found:
-                with ui.element("li") as row, ui.element("button").props("type=button") as button:
-                    self._rows[number] = row
-                    ui.html(pin_svg(number, finding.severity), sanitize=False).classes("pin-shape")
-                    with ui.element("span"):
-                        words(finding.says + " ", tag="span")
-                        words(finding.remedy, "remedy", tag="span")
-                button.on("click", lambda _, number=number: self._page.board.show_pin(number))
-            if not found:
-                words("Nothing to look at: it will carve as it is drawn.", "quiet", tag="li")
+        with self._place:
+            self._part("To look at before cutting", [one for one in said if one[0].counts])
+            self._part("To know", [one for one in said if not one[0].counts])
+            if not said:
+                words("Nothing to look at: it will carve as it is drawn.", "quiet")
+
+    def _part(self, title: str, told: Sequence[tuple[Cause, tuple[Remedy, ...]]]) -> None:
+        if not told:
+            return
+        heading(title)
+        with ui.element("ol").classes("findings"):
+            for cause, presses in told:
+                with ui.element("li") as row:
+                    self._rows[cause.number] = row
+                    self._entry(cause)
+                    with ui.element("div").classes("remedies"):
+                        for press in presses:
+                            word_button(press.label, partial(self._mend, press))
+
+    def _entry(self, cause: Cause) -> None:
+        with ui.element("button").props("type=button") as button:
+            ui.html(pin_svg(cause.number, cause.severity), sanitize=False).classes("pin-shape")
+            figure, rest = figure_first(cause.says)
+            with ui.element("span"):
+                if figure:
+                    words(figure, "figure", tag="b")
+                words(f"{rest} ", tag="span")
+                words(f"{cause.more} {cause.screen}".strip(), "remedy", tag="span")
+        button.on("click", lambda _, number=cause.number: self._show(number))
+
+    async def _mend(self, remedy: Remedy) -> None:
+        await self._page.edit_all(lambda _: remedy.edits, f"mend-{remedy.label}")
+
+    def _show(self, number: int) -> None:
+        self._page.board.show_pin(number)
+        self._mark(number)
 
     def point_to(self, number: int) -> None:
         """Mark the row of a pin that was pressed, and bring it into view."""
+        self._mark(number)
+        row = self._rows.get(number)
+        if row is not None:
+            ui.run_javascript(f"getElement({row.id}).scrollIntoView({{block: 'nearest'}})")
+
+    def _mark(self, number: int) -> None:
         for other, row in self._rows.items():
             if other == number:
                 row.classes("pointed")
-                ui.run_javascript(f"getElement({row.id}).scrollIntoView({{block: 'nearest'}})")
             else:
                 row.classes(remove="pointed")
+
+
+def figure_first(says: str) -> tuple[str, str]:
+    """A sentence's figure, where it begins with one, and the rest of it."""
+    found = _FIGURE.match(says)
+    return ("", says) if found is None else (found[0].rstrip(), says[len(found[0].rstrip()) :])
 
 
 def pin_svg(number: int, severity: Severity) -> str:

@@ -1,4 +1,4 @@
-"""The gap beside the chosen letter, on the ledge: the model's and the hand's, a ruler to push, all shifts by hand."""
+"""The gap beside the chosen letter, on the ledge: as worked out and by hand, a ruler to push, all shifts by hand."""
 
 from __future__ import annotations
 
@@ -90,7 +90,7 @@ class GapLedge:
 
     def _show_gap(self, gap: Gap, units: Units) -> None:
         by_hand, unit = abs(gap.shift_mm) > LEAST_SHIFT_MM, f" {units}"
-        self._model.text = f"model {format_length(gap.model_mm, units).removesuffix(unit)}"
+        self._model.text = f"worked out {format_length(gap.model_mm, units).removesuffix(unit)}"
         self._hand.text = f"by hand {signed(gap.shift_mm, units).removesuffix(unit)}" if by_hand else ""
         self._whole.text = f"gap {format_length(gap.model_mm + gap.shift_mm, units)}"
         coarse = self._screen.coarse_step_mm
@@ -106,7 +106,7 @@ class GapLedge:
         fine, coarse = (step_words(step, units) for step in (self._screen.fine_step_mm, self._screen.coarse_step_mm))
         self._keys.clear()
         with self._keys:
-            for keys, says in (("← →", fine), ("⇧ ← →", coarse), ("⌫", "as the model had it")):
+            for keys, says in (("← →", fine), ("⇧ ← →", coarse), ("⌫", "as worked out")):
                 with ui.element("span").classes("key"):
                     words(keys, tag="kbd")
                     words(f" {says}", tag="span")
@@ -134,7 +134,7 @@ class GapLedge:
         for gap in all_gaps(work.setting):
             if abs(gap.shift_mm) > LEAST_SHIFT_MM:
                 says = f"{gap.first_char}–{gap.then_char} is {less_more(gap.shift_mm, units)}; your choice. "
-                rows.append((says, "As the model had it", gap.line, gap.pair, gap.nth))
+                rows.append((says, "As worked out", gap.line, gap.pair, gap.nth))
         for line, shift in shifts_gone(work.setting, work.job):
             says = f"Line {line} has no “{shift.pair}” {_nth(shift.nth)}any more: its shift moves nothing. "
             rows.append((says, "Take it out", line, shift.pair, shift.nth))
@@ -146,7 +146,7 @@ class GapLedge:
             for row in rows:
                 self._row(*row)
             if not rows:
-                words("Every gap is the model’s.", "quiet", tag="li")
+                words("Every gap is as worked out.", "quiet", tag="li")
 
     def _row(self, says: str, way: str, line: int, pair: str, nth: int) -> None:
         with ui.element("li").classes("one"):
@@ -163,7 +163,7 @@ def reach_mm(shift_mm: float, coarse_mm: float) -> float:
 
 
 def signed(shift_mm: float, units: Units) -> str:
-    """A shift with its sign, as it stands between the model's gap and the whole: "−0.4 mm"."""
+    """A shift with its sign, as it stands between the gap worked out and the whole: "−0.4 mm"."""
     size = format_length(abs(shift_mm), units, finest=64)
     if size.startswith("0 "):
         size = "a hair"

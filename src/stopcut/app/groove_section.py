@@ -46,6 +46,8 @@ class GrooveSection:
 
     def build(self) -> None:
         """Fill the ledge, and let a section be taken anywhere on the board."""
+        with column():
+            self._findings = FindingsList(self.page)
         with column("Cut through"):
             self._picture = ui.html("", sanitize=False).classes("section-picture")
             self._hint = words(NO_SECTION, "quiet")
@@ -53,13 +55,11 @@ class GrooveSection:
             self._section = FiguresList({})
         with column("The groove"):
             self._build_groove()
-        with ui.element("div").classes("pair"):
-            with column("Look with"):
-                self._build_looks()
-            with column("To look at"):
-                self._findings = FindingsList(self.page)
+        with column("Look with"):
+            self._build_looks()
         board = self.page.board
         board.task("section")
+        board.pins_shown(not self.page.marks_hidden)
         board.on_probe(self._probe)
         board.on_pin(self._pin)
         self.page.on_choose(self._chosen)
@@ -68,6 +68,7 @@ class GrooveSection:
         """Put the board back as other sections show it."""
         board = self.page.board
         board.task("none")
+        board.pins_shown(False)
         self.page.look("carved")
         board.no_section()
         board.lamp()
@@ -167,6 +168,7 @@ class GrooveSection:
         units = standing.work.job.units
         self._hint.text = ""
         self._picture.content = section_svg(cut)
+        ui.run_javascript(f"getElement({self._picture.id}).$el.scrollIntoView({{block: 'nearest'}})")
         self._section.show(section_figures(cut, units))
         self.page.board.section_mark(cut.start, cut.end, format_length(cut.depth_mm, units))
 

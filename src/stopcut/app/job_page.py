@@ -20,7 +20,7 @@ from stopcut.app.merging_words import MakeEdits
 from stopcut.app.open_jobs import OpenJob, OpenJobs, Standing
 from stopcut.app.pictures import face_url, tile_url, wood_url
 from stopcut.app.wording import day, numbered_words
-from stopcut.errors import CarverError, Severity
+from stopcut.errors import CarverError
 from stopcut.job.edit_values import At, Edit
 from stopcut.job.job import Job, Line
 from stopcut.shape.placed import Placed
@@ -31,6 +31,10 @@ __all__ = ["JobPage", "PageSection"]
 
 
 FAULT_OF_OURS = "That did not work, by a fault of stopcut’s own. What the page said was saved is saved."
+
+
+NEARER = 1.6
+"""How many times as near one press looks. Our choice: five presses from a whole board to a serif."""
 
 
 class PageSection(Protocol):
@@ -62,9 +66,10 @@ class JobPage:
         self._view: dict[str, Any] = {}
         self._drawn = (0, "")
         self._lines = False
+        self.marks_hidden = False
         self._more: list[dict[str, Any]] = []
         self._more_paths: dict[str, str] = {}
-        self._beside = "nothing"
+        self._beside, self._other_shown = "nothing", False
         self._head: Head | None = None
         self._on_choose: list[Callable[[list[str]], None]] = []
         self._section_type = next((one for one in sections if one.slug == first), sections[0])
@@ -160,6 +165,11 @@ class JobPage:
         if self._view:
             self.board.show(self._shown())
 
+    def hide_marks(self, hidden: bool) -> None:
+        """Show the findings' marks on the board, or leave them away."""
+        self.marks_hidden = hidden
+        self.board.pins_shown(not hidden)
+
     def draw_more(self, placed: Sequence[Placed], what: str) -> None:
         """Draw these outlines on the board besides what is carved, until others, or none, are given."""
         drawn = [
@@ -195,6 +205,30 @@ class JobPage:
 
     def _build(self) -> None:
         self._face_style = ui.element("style")
+        with ui.element("div").classes("top"):
+            self._build_head()
+        self._notice = words("", "notice").props("role=alert")
+        with ui.element("div").classes("work"):
+            with ui.element("div").classes("board-place") as self._board_place:
+                self.board = BoardElement(label="The board")
+                self.board.on_choose(lambda event: self.choose(list(event.keys)))
+                with ui.element("div").classes("other-board") as self._other_place:
+                    self._other = BoardElement(label="The same words set otherwise", still=True, figures=False)
+                self._other_place.set_visibility(False)
+                with ui.element("div").classes("under"):
+                    with ui.element("div").classes("doing").props("role=status"):
+                        self._under = words("", "quiet")
+                        self._stop = word_button("Stop", self._stop_or_go)
+                        self._stop.set_visibility(False)
+                    word_button("Nearer", lambda: self.board.nearer(NEARER))
+                    word_button("Farther", lambda: self.board.nearer(1 / NEARER))
+                    word_button("Whole board", self.board.whole)
+            self._ledge = ui.element("div").classes("ledge")
+        self._waiting: dict[str, TextElement] = self._waiting
+        self._open_section(self._section_type)
+        ui.keyboard(on_key=self._key, ignore=["input", "select", "textarea"])
+
+    def _build_head(self) -> None:
         with ui.element("header").classes("head"):
             self._title = words("", tag="h1")
             self._state = words("", "state").props("role=status")
@@ -204,22 +238,6 @@ class JobPage:
                 ui.element("a").classes("word").props('href="/"').add_slot("default", "All jobs")
         with ui.element("nav").classes("sections").props('aria-label="Sections"'):
             self._links = {one.slug: self._section_link(one) for one in self._sections}
-        self._notice = words("", "notice").props("role=alert")
-        with ui.element("div"):
-            with ui.element("div").classes("board-place") as self._board_place:
-                self.board = BoardElement(label="The board")
-                self.board.on_choose(lambda event: self.choose(list(event.keys)))
-                with ui.element("div") as self._other_place:
-                    self._other = BoardElement(label="The same words set otherwise", still=True, figures=False)
-                self._other_place.set_visibility(False)
-                with ui.element("div").classes("under").props("role=status"):
-                    self._under = words("", "quiet")
-                    self._stop = word_button("Stop", self._stop_or_go)
-                    self._stop.set_visibility(False)
-            self._ledge = ui.element("div").classes("ledge")
-        self._waiting: dict[str, TextElement] = self._waiting
-        self._open_section(self._section_type)
-        ui.keyboard(on_key=self._key, ignore=["input", "select", "textarea"])
 
     def _section_link(self, section: type[PageSection]) -> ui.element:
         if not hasattr(self, "_waiting"):
@@ -298,6 +316,11 @@ class JobPage:
         work = self.work
         set_otherwise = None if work is None else otherwise(work, self._beside, self._view)
         self._other_place.set_visibility(set_otherwise is not None)
+        if self._other_shown != (set_otherwise is not None):
+            self._other_shown = set_otherwise is not None
+            self.client.run_javascript(
+                "setTimeout(() => dispatchEvent(new Event('resize')))"
+            )  # both boards share the room
         if set_otherwise is not None:
             self._other.show(set_otherwise)
 
@@ -312,7 +335,7 @@ class JobPage:
                 f'@font-face{{font-family:"job-face";src:url("{face_url(line.face, line.weight)}")}}'
             )
         waiting = (
-            sum(finding.severity is not Severity.NOTE for finding in standing.work.findings)
+            sum(cause.counts for cause in standing.work.causes)
             if (standing.work is not None and standing.state == "ready")
             else 0
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 
 from nicegui import ui
@@ -11,16 +12,22 @@ from nicegui.elements.upload_files import FileUpload
 from stopcut.app.bring_in import BringIn, text_of_file
 from stopcut.app.choices import ChoiceField
 from stopcut.app.fields import Field, word_button, words
+from stopcut.app.new_job import SIZES, begun, by_day_wanted, is_near, wanted_words
 from stopcut.app.open_jobs import OpenJobs
 from stopcut.app.share import share_card
 from stopcut.app.wording import ago, why_refused
 from stopcut.errors import CarverError
 from stopcut.job.edits import At, Refused, SetKey
-from stopcut.job.new import demo_job_text, new_job_text
+from stopcut.job.new import demo_job_text
 from stopcut.job.read import parse_job
+from stopcut.shop.shop_file import read_shop
+from stopcut.shop.woods import woods
 from stopcut.store.values import JobEntry
 
 __all__ = ["MOST_JOB_BYTES", "JobsPage", "file_name", "head_of_page"]
+
+USUAL_WOOD = "lime"
+"""As job.new begins a board. Common practice: the carver's wood of these islands."""
 
 MOST_JOB_BYTES = 200_000
 """Size of a job file brought in. Our choice: a job is a few thousand characters."""
@@ -64,10 +71,10 @@ class JobsPage:
     def refresh(self) -> None:
         """Draw the list as the store has it."""
         self._list.clear()
-        entries = self.jobs.store.jobs(archived=self._archived)
+        entries = by_day_wanted(self.jobs.store.jobs(archived=self._archived))
         with self._list:
-            for entry in entries:
-                _Entry(self, entry)
+            for entry, wanted in entries:
+                _Entry(self, entry, wanted)
             if not entries and self._archived:
                 words("Nothing is in the archive.", "quiet", tag="li")
             elif not entries:
@@ -98,16 +105,32 @@ class JobsPage:
                 long=True,
                 hint="A line of its own for each line on the board",
             )
-            self._units = ChoiceField("Measure in", [("mm", "mm"), ("in", "inches")], "mm", lambda _: None)
+            with ui.element("div").classes("new-board"):
+                self._title = Field("Title", "", lambda _: None, hint="from its words", says="Title of a new job")
+                of = (("width", "Wide"), ("height", "High"), ("thickness", "Thick"))
+                self._sizes = {key: Field(label, SIZES["mm"][key], lambda _: None) for key, label in of}
+                names = sorted({wood.name for wood in (*read_shop().woods, *woods())})
+                self._wood = Field("Wood", USUAL_WOOD, lambda _: None, suggestions=names, says="Wood of a new job")
+                self._wanted = Field("Wanted", "", lambda _: None, kind="date", says="Day a new job is wanted")
+            self._units = ChoiceField("Measure in", [("mm", "mm"), ("in", "inches")], "mm", self._measured)
             word_button("New job", self._make, firm=True)
 
+    def _measured(self, units: str) -> None:
+        """The usual sizes in other units, where others have not been written."""
+        for before, now in (("mm", "in"), ("in", "mm")):
+            for key, field in self._sizes.items():
+                if now == units and field.written.strip() == SIZES[before][key]:  # type: ignore[index]
+                    field.show(SIZES[now][key])  # type: ignore[index]
+
     def _make(self) -> None:
-        lines = tuple(" ".join(line.split()) for line in self._words.written.splitlines() if line.strip())
+        lines = tuple(_tidied(line) for line in self._words.written.splitlines() if line.strip())
         if not lines:
             self._words.fault("Write the words that are to be carved.")
             return
         try:
-            self._begin(new_job_text(words=lines, units=self._units.value, name="job.toml"))  # type: ignore[arg-type]
+            board = {key: field.written for key, field in (*self._sizes.items(), ("wood", self._wood))}
+            units = self._units.value
+            self._begin(begun(lines, units, self._title.written, board, self._wanted.written))  # type: ignore[arg-type]
         except (CarverError, ValueError) as problem:
             self._words.fault(why_refused(problem))
 
@@ -128,10 +151,15 @@ class JobsPage:
         self.refresh()
 
 
+def _tidied(line: str) -> str:
+    """A line as it was written or pasted, without spaces that part nothing; a tab parts a name from its year."""
+    return "\t".join(" ".join(part.split()) for part in line.split("\t") if part.strip())
+
+
 class _Entry:
     """One job in the list."""
 
-    def __init__(self, page: JobsPage, entry: JobEntry) -> None:
+    def __init__(self, page: JobsPage, entry: JobEntry, wanted: datetime.date | None) -> None:
         self._page, self._entry = page, entry
         self._store = page.jobs.store
         with ui.element("li"):
@@ -144,6 +172,9 @@ class _Entry:
             picture.props["aria-label"] = f"{entry.title}, setting out"
             with ui.element("h2"), ui.element("a").props(f'href="/job/{entry.id}/brief"'):
                 words(entry.title, tag="span")
+            today = datetime.datetime.now().date()
+            near = wanted is not None and is_near(wanted, today)
+            words(wanted_words(wanted, today), "by-hand" if near else "")
             words(f"changed {ago(entry.changed_at)}", "quiet")
             with ui.element("div").classes("doings"):
                 word_button("Rename", self._open, says=f"Rename {entry.title}")

@@ -96,7 +96,7 @@ class MendingLedge:
 
     async def _reckoned(self, reckon: object) -> Mended:
         with self._place:
-            words("It is being reckoned.", "quiet")
+            words("It is being worked out.", "quiet")
         try:
             made: Mended = await asyncio.to_thread(reckon)  # type: ignore[arg-type]
         finally:

@@ -300,7 +300,7 @@ def _set_out(text: str, progress: Callable[[str, float], None]) -> Work:
 
 
 def _cut(work: Work) -> None:
-    _ = work.grooves, work.findings
+    _ = work.grooves, work.causes
 
 
 def _shop() -> Shop:

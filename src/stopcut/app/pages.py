@@ -148,5 +148,6 @@ before them. It leaves them to the socket itself where a connection has been los
 def _head() -> None:
     ui.add_head_html(_IN_ORDER)
     ui.add_head_html(RELEASED)
+    ui.add_head_html('<script src="/page/away.js"></script>')
     for sheet in ("page.css", "pages_more.css", "page_sections.css", "bench.css"):
         ui.add_head_html(f'<link rel="stylesheet" href="/page/{sheet}">')

@@ -44,8 +44,8 @@ class SettingOut:
         with column():
             self._gap = GapLedge(self._line, self._steps)
             ChoiceField("Moves", [("alone", "the letter alone"), ("follows", "and all after it")], "alone", self._moves)
-            word_button("As the model had it", self._reset_chosen)
-            word_button("The whole line as the model had it", self._reset_line)
+            word_button("As worked out", self._reset_chosen)
+            word_button("The whole line so", self._reset_line)
             self._gap.build_list()
         with column("The line"):
             self._line_ledge = LineLedge(self._line)

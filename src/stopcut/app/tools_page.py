@@ -266,8 +266,9 @@ def practice_sheet(text: str, letters: str | None) -> bytes:
 
     Raises CarverError.
     """
+    from stopcut.options.difficulty import counting, letters_of, strokes_of
     from stopcut.options.exercises import stroke_exercises
-    from stopcut.options.practice import ALPHABET, counting, letters_of, practice_text, strokes_of
+    from stopcut.options.practice_job import ALPHABET, practice_text
     from stopcut.sheets.alphabet import alphabet_pdf
     from stopcut.sheets.practice import practice_pdf
 

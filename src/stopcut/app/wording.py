@@ -41,10 +41,10 @@ def numbered_words(said: Sequence[str]) -> str:
 
 
 def less_more(shift_mm: float, units: Units) -> str:
-    """What a shift by hand does: "0.4 mm tighter than the model"."""
+    """What a shift by hand does: "0.4 mm tighter than worked out"."""
     if abs(shift_mm) < 0.005:
-        return "as the model has it"
-    return f"{format_length(abs(shift_mm), units, finest=64)} {'wider' if shift_mm > 0 else 'tighter'} than the model"
+        return "as worked out"
+    return f"{format_length(abs(shift_mm), units, finest=64)} {'wider' if shift_mm > 0 else 'tighter'} than worked out"
 
 
 def as_written(value: str) -> str | int | float | None:

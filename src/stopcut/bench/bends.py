@@ -13,7 +13,8 @@ from typing import Final
 
 import numpy as np
 
-from stopcut.bench.paths import Array, along, at, between, evenly
+from stopcut.arrays import Array
+from stopcut.bench.paths import along, at, between, evenly
 
 __all__ = ["Bend", "Steps", "bends", "steps_of"]
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from stopcut.shop.woods import plain_name
+
 __all__ = ["BENCH_RULES", "LOCAL_RULES", "dust_caution"]
 
 BENCH_RULES: Final = (
@@ -55,7 +57,7 @@ NAMED: Final = ("larch", "chestnut", "pine", "douglas fir", "guarea", "makore", 
 
 def dust_caution(*names: str) -> str:
     """What is known of the dust of a wood, by any of its names ("oak", "northern red oak")."""
-    called = [_plain(name) for name in names if name]
+    called = [plain_name(name) for name in names if name]
     said = names[0] if names else "this wood"
     for wood, acts_on in REACTIONS.items():
         if any(_has(name, wood) for name in called):
@@ -63,10 +65,6 @@ def dust_caution(*names: str) -> str:
     if any(_has(name, wood) for name in called for wood in NAMED):
         return f"Dust of {said} is on a list of woods that may harm health: keep it off, and stop if you react."
     return f"No list we have names the dust of {said}; that is no word that it is safe for you."
-
-
-def _plain(name: str) -> str:
-    return " ".join(name.casefold().replace("-", " ").replace(",", " ").split())
 
 
 def _has(name: str, wood: str) -> bool:

@@ -14,18 +14,16 @@ from functools import cached_property
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Flags
+from stopcut.arrays import Array, Flags, Indices
 from stopcut.bench.fit import Purpose, edge_along_mm
 from stopcut.bench.minutes import harder, seconds_of
-from stopcut.bench.paths import Array
 from stopcut.bench.plan import Cut, Use
 from stopcut.bench.settings import BenchSettings
 from stopcut.shop.rates import Rates
 from stopcut.shop.tools import Roll, Tool
 
-__all__ = ["PUSH_MM", "Held", "Options", "Outfit", "deepest_struck_mm", "options", "pass_mm", "purpose_of"]
+__all__ = ["CURVED", "PUSH_MM", "Held", "Options", "Outfit", "deepest_struck_mm", "options", "pass_mm", "purpose_of"]
 
 MISSED_MM: Final = 2.5
 MISSED_SHARE: Final = 0.1
@@ -109,8 +107,8 @@ class Options:
 
     seconds: Array
     poor: Array
-    placements: NDArray[np.int64]
-    settings: NDArray[np.int64]
+    placements: Indices
+    settings: Indices
     least_mm: Array
     missed_mm: Array
     outside_mm: Array
@@ -180,67 +178,112 @@ def options(cut: Cut, shop: Outfit) -> Options:
 
 def _laid(cut: Cut, shop: Outfit) -> Options:
     """An edge laid along a cut's lines, setting by setting."""
-    settings, purpose = shop.settings, purpose_of(cut, shop.settings)
-    stab = purpose == "stab"
-    length = np.concatenate([trace.length for trace in cut.traces])
-    bend = np.concatenate([trace.bend for trace in cut.traces])
-    depth = np.concatenate([trace.depth for trace in cut.traces])
-    sizes = [len(trace.length) for trace in cut.traces]
+    laid, overlap = _edges_on(cut, shop), shop.settings.overlap
+    length, missed = laid.length, laid.missed
     run = float(length.sum())
-    may_miss = max(MISSED_MM, MISSED_SHARE * run)
-    turned = not stab and float((bend * length).sum()) < 0
-    seen = np.abs(bend) if stab else np.where(turned, -bend, bend) * np.ones_like(bend)
-    # A straight edge is the same either way round.
-    tolerance = settings.stab_tolerance_mm if stab else settings.tolerance_mm
-    width, own = shop.width[:, None], shop.own[:, None]
-    edge = edge_along_mm(
-        width, own, np.where(own == 0, np.abs(bend), seen), tolerance, digs=shop.curved[:, None] & (stab or turned)
-    )
-    missed = np.isnan(edge)
-    off = np.where(missed, 0.0, length).astype(float)
     missed_mm = np.where(missed, length, 0.0).sum(axis=1)
-    dense = np.where(missed, 0.0, off / np.where(missed, 1.0, edge))
-    starts = np.concatenate([[0], np.cumsum(sizes)[:-1]]).astype(int)
-    sums = np.add.reduceat(dense, starts, axis=1)
-    drawn = np.ceil(np.add.reduceat(np.where(missed, length, 0.0), starts, axis=1) / DRAWN_MM - 1e-9)
-    once = (
-        np.where(sums > 1e-12, np.maximum(1, np.ceil((sums - settings.overlap) / (1 - settings.overlap) - 1e-9)), 0)
-        + drawn
-    )
-    placements = np.maximum(1, once).sum(axis=1)
-    passes = np.maximum(1, np.ceil(depth / shop.pass_mm[:, None] - 1e-9))
-    weights = np.where(missed, length / DRAWN_MM, dense) + 1e-12
+    overmuch = missed_mm - max(MISSED_MM, MISSED_SHARE * run)
+    placements = _placements(laid, overlap)
+    passes = np.maximum(1, np.ceil(laid.depth / shop.pass_mm[:, None] - 1e-9))
+    weights = np.where(missed, length / DRAWN_MM, laid.settings) + 1e-12
     times = (weights * passes).sum(axis=1) / weights.sum(axis=1)
-    mean_depth = (weights * depth).sum(axis=1) / weights.sum(axis=1)
+    mean_depth = (weights * laid.depth).sum(axis=1) / weights.sum(axis=1)
     all_settings = np.ceil(placements * times - 1e-6)
     seconds = seconds_of(cut, placements * times, placements * mean_depth, missed_mm, shop.hardness_lbf, shop.rates)
-    facets = np.where(~missed & (np.abs(bend) > CURVED), dense, 0.0).sum(axis=1) / (1 - settings.overlap)
-    poor = settings.drawn_s_per_mm * np.maximum(missed_mm - may_miss, 0.0) + np.where(
-        shop.straight, settings.facet_s * facets, 0.0
+    facets = np.where(~missed & (np.abs(laid.bend) > CURVED), laid.settings, 0.0).sum(axis=1) / (1 - overlap)
+    poor = shop.settings.drawn_s_per_mm * np.maximum(overmuch, 0.0) + np.where(
+        shop.straight, shop.settings.facet_s * facets, 0.0
     )
-    fits = shop.straight | shop.curved
-    fits &= ~shop.curved | (missed_mm <= may_miss)
-    if purpose == "straight":
-        fits &= shop.straight
-    fits &= _room(cut, shop)
-    if stab:
-        fits &= settings.struck_widths * shop.width >= float(depth.max()) - 1e-9
-    least = np.where(missed, np.inf, edge).min(axis=1)
-    apart = np.maximum(seen - own, 0.0) if not (stab or turned) else np.abs(seen - own)
-    outside = np.where(
-        missed | ((seen < own) & ~np.full_like(missed, stab)), 0.0, np.where(missed, 0.0, edge) ** 2 * apart / 8
-    ).max(axis=1)
+    least = np.where(missed, np.inf, laid.edge).min(axis=1)
     return Options(
-        np.where(fits, seconds, np.inf),
+        np.where(_may(cut, shop, laid.purpose) & (~shop.curved | (overmuch <= 0)), seconds, np.inf),
         poor,
         placements.astype(np.int64),
         np.maximum(all_settings, placements).astype(np.int64),
         np.where(np.isinf(least), np.minimum(1.0, shop.width), np.minimum(least, run)),
         missed_mm,
-        outside,
-        turned,
+        _outside(laid, shop),
+        laid.turned,
         run,
     )
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Laid:
+    """Every tool's edge at every step of a cut's lines.
+
+    length, bend and depth (n,) are the steps' own [mm, 1/mm, mm], seen (n,) the bend as the edge meets it, starts the
+    first step of each line. Of every tool and step, (t, n): edge is how much of the edge fits there [mm], missed where
+    none does, settings how many of them the step takes, as a fraction.
+    """
+
+    purpose: Purpose
+    turned: bool
+    length: Array
+    bend: Array
+    depth: Array
+    seen: Array
+    starts: Indices
+    edge: Array
+    missed: Flags
+    settings: Array
+
+
+def _edges_on(cut: Cut, shop: Outfit) -> _Laid:
+    purpose = purpose_of(cut, shop.settings)
+    stab = purpose == "stab"
+    length = np.concatenate([trace.length for trace in cut.traces])
+    bend = np.concatenate([trace.bend for trace in cut.traces])
+    turned = not stab and float((bend * length).sum()) < 0
+    seen = np.abs(bend) if stab else -bend if turned else bend
+    tolerance = shop.settings.stab_tolerance_mm if stab else shop.settings.tolerance_mm
+    width, own = shop.width[:, None], shop.own[:, None]
+    # A straight edge is the same either way round.
+    met = np.where(own == 0, np.abs(bend), seen)
+    edge = edge_along_mm(width, own, met, tolerance, digs=shop.curved[:, None] & (stab or turned))
+    missed = np.isnan(edge)
+    return _Laid(
+        purpose,
+        turned,
+        length,
+        bend,
+        np.concatenate([trace.depth for trace in cut.traces]),
+        seen,
+        np.concatenate([[0], np.cumsum([len(trace.length) for trace in cut.traces])[:-1]]).astype(int),
+        edge,
+        missed,
+        np.where(missed, 0.0, length / np.where(missed, 1.0, edge)),
+    )
+
+
+def _placements(laid: _Laid, overlap: float) -> Array:
+    """How often each edge is set along the lines, once in every line at least, and its corner drawn (t,)."""
+    sums = np.add.reduceat(laid.settings, laid.starts, axis=1)
+    drawn = np.add.reduceat(np.where(laid.missed, laid.length, 0.0), laid.starts, axis=1)
+    fitting = np.maximum(1, np.ceil((sums - overlap) / (1 - overlap) - 1e-9))
+    once = np.where(sums > 1e-12, fitting, 0) + np.ceil(drawn / DRAWN_MM - 1e-9)
+    out: Array = np.maximum(1, once).sum(axis=1)
+    return out
+
+
+def _may(cut: Cut, shop: Outfit, purpose: Purpose) -> Flags:
+    """Which edges may be laid on a cut's lines: those with room there, of a kind and strength for it."""
+    fits: Flags = (shop.straight | shop.curved) & _room(cut, shop)
+    if purpose == "straight":
+        fits &= shop.straight
+    if purpose == "stab":
+        deepest = max(float(trace.depth.max()) for trace in cut.traces)
+        fits &= shop.settings.struck_widths * shop.width >= deepest - 1e-9
+    return fits
+
+
+def _outside(laid: _Laid, shop: Outfit) -> Array:
+    """How far each edge's corners lie beyond the lines, at most (t,). [mm]"""
+    own, stab = shop.own[:, None], laid.purpose == "stab"
+    apart = np.abs(laid.seen - own) if stab or laid.turned else np.maximum(laid.seen - own, 0.0)
+    within = laid.missed if stab else laid.missed | (laid.seen < own)
+    out: Array = np.where(within, 0.0, np.where(laid.missed, 0.0, laid.edge) ** 2 * apart / 8).max(axis=1)
+    return out
 
 
 def _room(cut: Cut, shop: Outfit) -> Flags:
@@ -260,7 +303,7 @@ def _room(cut: Cut, shop: Outfit) -> Flags:
 
 
 def _same(
-    shop: Outfit, seconds: Array, poor: Array, placements: Sequence[int] | NDArray[np.int64], used: float, run: float
+    shop: Outfit, seconds: Array, poor: Array, placements: Sequence[int] | Indices, used: float, run: float
 ) -> Options:
     """Options of a cut along which no edge is laid: used is how much of an edge is used at most, run how long it is.
     [mm]"""

@@ -19,11 +19,11 @@ import numpy as np
 from stopcut.bench.choose import Held, Outfit, options
 from stopcut.bench.families import families
 from stopcut.bench.floor import floor_cuts
-from stopcut.bench.grain import Grain, same_way, sliced, with_grain
-from stopcut.bench.letter import AtBench, Letter, in_hand
+from stopcut.bench.grain import same_way, sliced, with_grain
+from stopcut.bench.letter import AtBench, LetterAtBench, in_hand
 from stopcut.bench.minutes import harder
 from stopcut.bench.paths import evenly
-from stopcut.bench.plan import Cut, CutLine, LetterKey, Stroke, StrokeKind, Trace
+from stopcut.bench.plan import Cut, CutLine, LetterKey, Stroke, Trace
 from stopcut.bench.rules import in_order
 from stopcut.bench.settings import PUBLISHED_BENCH, BenchSettings
 from stopcut.bench.stops import Stab, stabs
@@ -35,6 +35,7 @@ from stopcut.bench.turns import Turn, turns_of
 from stopcut.bench.wall_sides import WallPart, wall_parts
 from stopcut.bench.walls import Walls, walls_of
 from stopcut.groove.surface import Groove
+from stopcut.job.job import Grain, StrokeKind
 from stopcut.shape.placed import Placed
 from stopcut.shop.rates import PUBLISHED_RATES, Rates
 from stopcut.shop.roll import published_roll
@@ -119,7 +120,7 @@ def worked(
     shaped = []
     for groove, key in zip(grooves, keys, strict=True):
         names = tuple((stroke[2], kind) for stroke, kind in sorted((overrule or {}).items()) if stroke[:2] == key)
-        shaped.append(_kept(_Asked.of(groove, bench, names)))
+        shaped.append(_kept(_LetterAsked.of(groove, bench, names)))
     tooled, saves = _tooled(shaped, shop, only)
     cuts: list[Cut] = []
     strokes: list[Stroke] = []
@@ -145,7 +146,7 @@ class _Shaped:
 
 
 @dataclass(frozen=True, slots=True)
-class _Asked:
+class _LetterAsked:
     """All that a letter's cuts depend on but for where it stands; the groove, at the origin, follows from the rest."""
 
     digest: str
@@ -160,7 +161,7 @@ class _Asked:
     groove: Groove = field(compare=False)
 
     @classmethod
-    def of(cls, groove: Groove, bench: AtBench, names: tuple[tuple[int, StrokeKind], ...]) -> _Asked:
+    def of(cls, groove: Groove, bench: AtBench, names: tuple[tuple[int, StrokeKind], ...]) -> _LetterAsked:
         placed = groove.placed
         return cls(
             placed.outline.digest,
@@ -182,7 +183,7 @@ def forget() -> None:
 
 
 @lru_cache(maxsize=KEPT)
-def _kept(asked: _Asked) -> _Shaped:
+def _kept(asked: _LetterAsked) -> _Shaped:
     """A letter's cuts where its own origin is the board's."""
     overrule = {(0, 0, number): kind for number, kind in asked.names}
     return _shaped(_at_origin(asked.groove), asked.bench, overrule)
@@ -208,7 +209,7 @@ def _shaped(groove: Groove, bench: AtBench, overrule: Overrule) -> _Shaped:
     key = (0, 0)
     strokes = strokes_of(groove, key, overrule)
     main = tuple(stroke for stroke in strokes if stroke.kind != "serif")
-    letter = Letter(groove, key, {stroke.number: stroke for stroke in strokes}, main, bench)
+    letter = LetterAtBench(groove, key, {stroke.number: stroke for stroke in strokes}, main, bench)
     walls = walls_of(groove, strokes)
     found = [cut for stab in stabs(groove, strokes, bench.settings) for cut in _stabbed(stab, letter)]
     found += [_pared(part, walls, letter) for part in wall_parts(walls, strokes, bench.grain)]
@@ -217,7 +218,7 @@ def _shaped(groove: Groove, bench: AtBench, overrule: Overrule) -> _Shaped:
     return _Shaped(tuple(cuts), strokes, turns_of(cuts, walls), groove.wall_deg)
 
 
-def _stabbed(stab: Stab, letter: Letter) -> Iterator[Cut]:
+def _stabbed(stab: Stab, letter: LetterAtBench) -> Iterator[Cut]:
     """A stop cut or an end's cuts, and the relief of a deep stroke's middle."""
     settings, grain = letter.bench.settings, letter.bench.grain
     straight = settings.stab_tolerance_mm / 2
@@ -230,7 +231,7 @@ def _stabbed(stab: Stab, letter: Letter) -> Iterator[Cut]:
     yield replace(cut, by_hand=by_hand)
 
 
-def _relieved(cut: Cut, stab: Stab, letter: Letter) -> Cut:
+def _relieved(cut: Cut, stab: Stab, letter: LetterAtBench) -> Cut:
     """The middle of a deep stroke, taken out before it is stopped: as deep as all passes but the last."""
     line, _ = evenly(cut.points, RELIEF_STEP_MM)
     deep = line[:, 2] > letter.bench.relief_mm
@@ -242,7 +243,7 @@ def _relieved(cut: Cut, stab: Stab, letter: Letter) -> Cut:
     return replace(found, across_mm=((stab.half_width_mm, 0.0),))
 
 
-def _pared(part: WallPart, walls: Walls, letter: Letter) -> Cut:
+def _pared(part: WallPart, walls: Walls, letter: LetterAtBench) -> Cut:
     """A part of the walls as a cut, each line of it sliced one way."""
     settings, grain = letter.bench.settings, letter.bench.grain
     lines = [line for row in part.rows for line in _lines_of(row, walls, grain, tip=part.part == "tip")]

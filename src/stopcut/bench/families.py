@@ -15,7 +15,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from stopcut.bench.paths import Array
+from stopcut.arrays import Array
 from stopcut.bench.plan import Cut
 
 __all__ = ["families", "same_shape"]

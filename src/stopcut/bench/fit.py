@@ -13,9 +13,8 @@ from __future__ import annotations
 from typing import Final, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.bench.paths import Array
+from stopcut.arrays import Array, Flags
 
 __all__ = ["LEAST_MM", "Purpose", "edge_along_mm"]
 
@@ -30,7 +29,7 @@ edge] Our choice; a straight edge is better picked narrower."""
 
 
 def edge_along_mm(
-    width_mm: Array, own: Array, bend: Array, tolerance_mm: float, *, digs: bool | NDArray[np.bool_] = False
+    width_mm: Array, own: Array, bend: Array, tolerance_mm: float, *, digs: bool | Flags = False
 ) -> Array:
     """How much of an edge can be used at each place of a line, NaN where it cannot be tipped in. [mm]
 

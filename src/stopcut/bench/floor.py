@@ -16,12 +16,12 @@ from typing import Final
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from stopcut.arrays import Array, Flags
 from stopcut.bench.grain import with_grain
-from stopcut.bench.letter import Letter
-from stopcut.bench.paths import Array, along, evenly
+from stopcut.bench.letter import LetterAtBench
+from stopcut.bench.paths import along, evenly
 from stopcut.bench.plan import Cut, CutLine, Stroke
 from stopcut.bench.walls import Walls
 from stopcut.groove.level import deeper, together
@@ -46,7 +46,7 @@ CLOSE_MM: Final = 1e-3
 """What a strip leaves of a floor beside it within this is no floor. [mm] Our choice: rounding."""
 
 
-def floor_cuts(walls: Walls, letter: Letter) -> list[Cut]:
+def floor_cuts(walls: Walls, letter: LetterAtBench) -> list[Cut]:
     """The cuts of a letter's floor, none where it has no flat bottom or does not reach down to it."""
     groove = walls.groove
     pieces: dict[int, list[BaseGeometry]] = defaultdict(list)
@@ -82,7 +82,7 @@ def _over(groove: Groove) -> Iterator[tuple[int, BaseGeometry]]:
         yield from deeper(groove, groove.flat_bottom_mm)
 
 
-def _owner(walls: Walls, face: int, letter: Letter) -> int:
+def _owner(walls: Walls, face: int, letter: LetterAtBench) -> int:
     """The stroke on whose floor a face stands; a serif's belongs to the stroke that ends in it."""
     number = walls.labels[face].stroke
     if letter.kind_of(number) != "serif":
@@ -98,7 +98,7 @@ def _parts(shape: BaseGeometry) -> list[shapely.Polygon]:
     return [part for part in parts if part.area > LEAST_MM2]
 
 
-def _floored(floor: shapely.Polygon, stroke: Stroke | None, letter: Letter) -> Iterator[Cut]:
+def _floored(floor: shapely.Polygon, stroke: Stroke | None, letter: LetterAtBench) -> Iterator[Cut]:
     """The cuts of one piece of floor: along its stroke, then along whatever of it is left."""
     lines = [] if stroke is None or len(stroke.points) < 2 else [_beyond(stroke.points, stroke.half_width_mm)]
     left: BaseGeometry = floor
@@ -163,7 +163,7 @@ def _middle(floor: shapely.Polygon, line: Array) -> tuple[Array, Array]:
     return whole[kept, :2], whole[kept, 2:]
 
 
-def _longest(there: NDArray[np.bool_]) -> tuple[int, int]:
+def _longest(there: Flags) -> tuple[int, int]:
     """The longest row of places that are there, first and last (not included)."""
     edges = np.flatnonzero(np.diff(np.concatenate([[False], there, [False]]).astype(int)))
     rows = edges.reshape(-1, 2).tolist()
@@ -198,7 +198,7 @@ def _bending(line: Array, where: Array) -> list[int]:
     return sorted(kept & set(range(len(line))))
 
 
-def _cut(middle: Array, across: Array, stroke: Stroke | None, letter: Letter) -> Cut:
+def _cut(middle: Array, across: Array, stroke: Stroke | None, letter: LetterAtBench) -> Cut:
     settings, grain = letter.bench.settings, letter.bench.grain
     flat = letter.groove.flat_bottom_mm or 0.0
     points = np.column_stack([middle, np.full(len(middle), flat)])

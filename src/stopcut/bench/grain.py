@@ -8,16 +8,16 @@ product is near nothing, either way will do. That fibres should be pressed towar
 from __future__ import annotations
 
 import math
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 
-from stopcut.bench.paths import Array
+from stopcut.arrays import Array
 from stopcut.bench.plan import Slice
+from stopcut.job.job import Grain
 
-__all__ = ["EITHER", "WITH_GRAIN_DEG", "Grain", "fibres", "same_way", "sliced", "with_grain"]
+__all__ = ["EITHER", "WITH_GRAIN_DEG", "fibres", "same_way", "sliced", "with_grain"]
 
-Grain = Literal["width", "height"]
 EITHER: Final = 0.1
 """Below this either way will do. Our choice: within 6° of along or across the fibres, where they slope no more than 1
 in 10."""

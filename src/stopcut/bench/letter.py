@@ -9,16 +9,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from stopcut.arrays import Array
 from stopcut.bench.choose import Held, Outfit, pass_mm
-from stopcut.bench.grain import Grain
-from stopcut.bench.paths import Array, nearest
-from stopcut.bench.plan import Cut, CutKind, CutLine, LetterKey, Side, Stroke, StrokeKind, Trace
+from stopcut.bench.paths import nearest
+from stopcut.bench.plan import Cut, CutKind, CutLine, LetterKey, Side, Stroke, Trace
 from stopcut.bench.settings import BenchSettings
 from stopcut.bench.techniques import technique_of
 from stopcut.groove.surface import Groove
+from stopcut.job.job import Grain, StrokeKind
 from stopcut.shop.tools import lean
 
-__all__ = ["AtBench", "Letter", "in_hand"]
+__all__ = ["AtBench", "LetterAtBench", "in_hand"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +33,7 @@ class AtBench:
 
 
 @dataclass(frozen=True, slots=True)
-class Letter:
+class LetterAtBench:
     """One letter at the bench: its groove, its strokes by number, and those of them that are no serif."""
 
     groove: Groove

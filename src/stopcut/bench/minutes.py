@@ -17,7 +17,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from stopcut.bench.paths import Array
+from stopcut.arrays import Array
 from stopcut.bench.plan import Cut, LetterKey
 from stopcut.shop.rates import PUBLISHED_RATES, WHY_RATES, Logged, Rates, Skill
 

@@ -11,7 +11,8 @@ from typing import Final
 
 import numpy as np
 
-from stopcut.bench.paths import Array, along, at, between, closed, evenly, headings
+from stopcut.arrays import Array
+from stopcut.bench.paths import along, at, between, closed, evenly, headings
 from stopcut.bench.plan import Side, Stroke
 
 __all__ = ["LEVEL_DEG", "side_of"]

@@ -15,7 +15,8 @@ from typing import Final
 
 import numpy as np
 
-from stopcut.bench.paths import Array, along, between, closed, evenly, headings, turned_deg
+from stopcut.arrays import Array
+from stopcut.bench.paths import along, between, closed, evenly, headings, turned_deg
 
 __all__ = ["Part", "at_sharp_turns", "parts_of"]
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
-__all__ = ["Array", "along", "at", "between", "closed", "evenly", "headings", "nearest", "turned_deg"]
+from stopcut.arrays import Array, Indices
 
-Array = NDArray[np.float64]
+__all__ = ["along", "at", "between", "closed", "evenly", "headings", "nearest", "turned_deg"]
 
 
 def along(points: Array) -> Array:
@@ -58,7 +57,7 @@ def closed(points: Array) -> bool:
     return len(points) > 3 and bool(np.array_equal(points[0, :2], points[-1, :2]))
 
 
-def nearest(lines: list[Array], points: Array) -> tuple[NDArray[np.int64], Array]:
+def nearest(lines: list[Array], points: Array) -> tuple[Indices, Array]:
     """For each point the number of the nearest line and how far it is; -1 and inf where there are no lines."""
     if not lines:
         return np.full(len(points), -1), np.full(len(points), np.inf)

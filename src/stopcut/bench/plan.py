@@ -13,15 +13,13 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
+from stopcut.job.job import StrokeKind
 from stopcut.shop.tools import Tool
 
-__all__ = ["PLACES", "Cut", "CutKind", "CutLine", "LetterKey", "Side", "Slice", "Stroke", "StrokeKind", "Trace", "Use"]
+__all__ = ["PLACES", "Cut", "CutKind", "CutLine", "LetterKey", "Side", "Slice", "Stroke", "Trace", "Use"]
 
-Array = NDArray[np.float64]
-
-StrokeKind = Literal["stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif"]
 CutKind = Literal["relief", "stop", "end", "wall", "serif", "corner", "floor"]
 Side = Literal["left", "right", "upper", "lower", "inside", "outside"]
 Slice = Literal["along", "against", "either"]

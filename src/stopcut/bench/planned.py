@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from stopcut.bench.cuts import keys_of, worked
-from stopcut.bench.grain import Grain
 from stopcut.bench.minutes import (
     PUBLISHED_RATES,
     Logged,
@@ -29,6 +28,7 @@ from stopcut.bench.totals import Covered, covered
 from stopcut.bench.turns import Turn
 from stopcut.errors import Finding, Severity, Where
 from stopcut.groove.surface import Groove
+from stopcut.job.job import Grain
 from stopcut.shop.roll import published_roll
 from stopcut.shop.tools import Roll, Tool
 

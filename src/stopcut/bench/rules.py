@@ -17,9 +17,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final, Literal, NamedTuple
 
-from stopcut.bench.grain import Grain, with_grain
-from stopcut.bench.plan import Cut, Stroke, StrokeKind
+from stopcut.bench.grain import with_grain
+from stopcut.bench.plan import Cut, Stroke
 from stopcut.bench.settings import BenchSettings
+from stopcut.job.job import Grain, StrokeKind
 
 __all__ = ["PHASES", "Phase", "Place", "in_order", "place_of"]
 

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Final, Literal
 
-from stopcut.bench.plan import Cut, LetterKey, Side, StrokeKind
+from stopcut.bench.plan import Cut, LetterKey, Side
 from stopcut.bench.rules import PHASES, Phase
+from stopcut.job.job import StrokeKind
 from stopcut.shop.tools import Tool
 
 __all__ = ["NUMBERS", "Step", "Verb", "counted", "steps_of"]

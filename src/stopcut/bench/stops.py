@@ -13,8 +13,9 @@ from typing import Final, Literal
 
 import numpy as np
 
+from stopcut.arrays import Array
 from stopcut.bench.parts import at_sharp_turns
-from stopcut.bench.paths import Array, along, between, nearest, turned_deg
+from stopcut.bench.paths import along, between, nearest, turned_deg
 from stopcut.bench.plan import Stroke
 from stopcut.bench.settings import BenchSettings
 from stopcut.groove.surface import Groove, GrooveLine

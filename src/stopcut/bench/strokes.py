@@ -28,10 +28,12 @@ from typing import Final
 
 import numpy as np
 
+from stopcut.arrays import Array
 from stopcut.bench.parts import Part, parts_of
-from stopcut.bench.paths import Array, along, closed, turned_deg
-from stopcut.bench.plan import LetterKey, Stroke, StrokeKind
+from stopcut.bench.paths import along, closed, turned_deg
+from stopcut.bench.plan import LetterKey, Stroke
 from stopcut.groove.surface import Groove, GrooveLine
+from stopcut.job.job import StrokeKind
 
 __all__ = ["Overrule", "StrokeName", "strokes_of"]
 

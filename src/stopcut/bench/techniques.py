@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from stopcut.bench.choose import PUSH_MM, Held
+from stopcut.bench.choose import CURVED, PUSH_MM, Held
 from stopcut.bench.plan import Cut
 from stopcut.bench.walls import Walls
 
@@ -20,8 +20,6 @@ BLUNT_MM = 2.0
 TIPPED = 0.98
 """Where less than this share of the edge is used somewhere, the card says so. Our choice: the rest is the rounding of
 the corners."""
-CURVED = 0.003
-"""A wall that bends less than this is straight: an edge of 20 mm leaves no more than 0.15 mm. [1/mm]"""
 
 
 def technique_of(cut: Cut, held: Held) -> str:

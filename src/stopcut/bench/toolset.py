@@ -16,8 +16,8 @@ from typing import Any, Final
 
 import numpy as np
 
+from stopcut.arrays import Array
 from stopcut.bench.choose import Options, Outfit
-from stopcut.bench.paths import Array
 from stopcut.bench.settings import BenchSettings
 
 __all__ = ["GAP", "Item", "ToolSet", "chosen_tools", "next_tool"]

@@ -19,9 +19,10 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from stopcut.arrays import Array
 from stopcut.bench.cuts import keys_of
 from stopcut.bench.floor import floor_swept
-from stopcut.bench.paths import Array, along
+from stopcut.bench.paths import along
 from stopcut.bench.plan import Cut, LetterKey
 from stopcut.groove.surface import Groove
 
@@ -149,7 +150,7 @@ _NOTHING: Final[Figures] = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
-class _Asked:
+class _FiguresAsked:
     """What a letter's figures depend on, wherever it stands: its groove, and every cut's line to 1 nm."""
 
     groove_key: tuple[str, bool, float, float, float, float | None]
@@ -167,11 +168,11 @@ def _figures(groove: Groove, cuts: Sequence[Cut]) -> Figures:
         for cut in cuts
         for line in cut.lines
     )
-    return _measured(_Asked((*shape, groove.wall_deg, groove.flat_bottom_mm), lines, groove, tuple(cuts)))
+    return _measured(_FiguresAsked((*shape, groove.wall_deg, groove.flat_bottom_mm), lines, groove, tuple(cuts)))
 
 
 @lru_cache(maxsize=KEPT)
-def _measured(asked: _Asked) -> Figures:
+def _measured(asked: _FiguresAsked) -> Figures:
     groove, cuts = asked.groove, asked.cuts
     if not groove.roof.faces:
         return _NOTHING

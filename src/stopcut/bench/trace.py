@@ -7,8 +7,9 @@ from typing import Final
 
 import numpy as np
 
+from stopcut.arrays import Array
 from stopcut.bench.bends import steps_of
-from stopcut.bench.paths import Array, along, at
+from stopcut.bench.paths import along, at
 from stopcut.bench.plan import PLACES, Trace
 from stopcut.bench.walls import Walls
 

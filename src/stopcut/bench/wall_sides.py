@@ -25,11 +25,13 @@ from typing import Final, Literal
 
 import numpy as np
 
-from stopcut.bench.grain import EITHER, Grain, sliced
+from stopcut.arrays import Array
+from stopcut.bench.grain import EITHER, sliced
 from stopcut.bench.naming import side_of
-from stopcut.bench.paths import Array, along, evenly, nearest, turned_deg
+from stopcut.bench.paths import along, evenly, nearest, turned_deg
 from stopcut.bench.plan import Side, Stroke
 from stopcut.bench.walls import Walls
+from stopcut.job.job import Grain
 
 __all__ = ["SLIVER_MM", "WallKind", "WallPart", "wall_parts"]
 

@@ -15,16 +15,16 @@ from itertools import pairwise
 from typing import Final, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.bench.paths import Array, along, between, nearest
+from stopcut.arrays import Array, Flags, Indices
+from stopcut.bench.paths import along, between, nearest
 from stopcut.bench.plan import Stroke
 from stopcut.groove.figures import face_areas
 from stopcut.groove.surface import Groove
 
-__all__ = ["Label", "Region", "Stretch", "Walls", "stretches", "walls_of"]
+__all__ = ["Label", "Stretch", "StrokePart", "Walls", "stretches", "walls_of"]
 
-Region = Literal["wall", "serif", "end"]
+StrokePart = Literal["wall", "serif", "end"]
 CORNER_DEG: Final = 15.0
 """A break of the outline's tangent of so much is a corner where one cut ends and the next begins. [degrees] Our
 choice."""
@@ -48,7 +48,7 @@ class Label:
     """Which stroke's wall a face is (0 for none), and which part of it: along the stroke, of a serif, or its end."""
 
     stroke: int
-    region: Region
+    region: StrokePart
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,9 +67,9 @@ class Walls:
     length_mm: Array
     bend: Array
     turn: Array
-    corner: NDArray[np.bool_]
-    following: NDArray[np.int64]
-    before: NDArray[np.int64]
+    corner: Flags
+    following: Indices
+    before: Indices
     area_mm2: Array
     labels: tuple[Label, ...]
 
@@ -187,7 +187,7 @@ def walls_of(groove: Groove, strokes: Sequence[Stroke]) -> Walls:
     )
 
 
-def _round(sizes: list[int]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def _round(sizes: list[int]) -> tuple[Indices, Indices]:
     """The next and the previous edge of each edge in its ring."""
     following, first = [], 0
     for size in sizes:
@@ -199,9 +199,7 @@ def _round(sizes: list[int]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     return after, before
 
 
-def _bends(
-    groove: Groove, turn: Array, length: Array, corner: NDArray[np.bool_], breaks: Array, sizes: list[int]
-) -> Array:
+def _bends(groove: Groove, turn: Array, length: Array, corner: Flags, breaks: Array, sizes: list[int]) -> Array:
     """The curvature of each edge: of the curve it came from, the turns at both its ends evened out."""
     out = np.zeros(len(turn))
     sources = np.concatenate(groove.roof.flat.sources)
@@ -299,7 +297,7 @@ NEAR_MM: Final = 0.05
 """What lies so near to a line lies on it. [mm] Our choice."""
 
 
-def _lower_places(groove: Groove) -> tuple[Array, NDArray[np.bool_]]:
+def _lower_places(groove: Groove) -> tuple[Array, Flags]:
     """A place on each face's lower edge: the middle of its longest stretch of centre line, or its deepest point."""
     roof, nodes = groove.roof, groove.nodes_mm
     steps = {

@@ -107,7 +107,7 @@ def measure(job: Path, as_json: bool, quiet: bool) -> int:
         _print_json(figures)
     else:
         teller.say(board_in_words(work))
-        teller.findings(work.findings)
+        teller.causes(work)
     return STOP if must_stop(work.findings) else FINE
 
 
@@ -292,7 +292,7 @@ def _sheets(job: Job, folder: Path, paper: str | None, whole: bool, quiet: bool)
     teller.say(board_in_words(work))
     for path in paths:
         teller.say(f"  {path}")
-    teller.findings(work.findings)
+    teller.causes(work)
     return STOP if must_stop(work.findings) else FINE
 
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from stopcut.bench.order import Way
     from stopcut.bench.planned import Plan
-    from stopcut.options.class_list import Class, ToolNeed
+    from stopcut.teaching.in_class import Class, ToolNeed
 
 __all__ = ["class_command"]
 
@@ -68,7 +68,7 @@ def class_command(
     from stopcut.options.class_list import class_of, needs, tools_there, unknown_tools
     from stopcut.options.class_plans import class_plans
     from stopcut.options.learners import read_learners
-    from stopcut.sheets.class_pack import Sizes, class_pack_pdf
+    from stopcut.sheets.class_pack import class_pack_pdf
     from stopcut.shop.roll import parse_roll, read_roll
     from stopcut.written.toml import text_of
 
@@ -84,9 +84,8 @@ def class_command(
         plans = class_plans(made.members, tools, order, teller.progress, only=tools_there(tools, names.tools))
         needed = needs(made.members, plans, tools, names.tools)
         teller.progress("Pack", 0.0)
-        sizes = Sizes(made.cap_height_mm, made.longest, made.without_longest_mm)
         day = datetime.date.today()
-        pack = class_pack_pdf(asked.title, made.members, plans, needed, sizes, paper, issued=day, cards=not no_cards)
+        pack = class_pack_pdf(asked.title, made, plans, needed, paper, issued=day, cards=not no_cards)
     files = {"class.pdf": pack}
     for number, member in enumerate(made.members, 1):
         files[_file_name(number, member.name)] = text_for(member.text, job.parent, folder).encode()
@@ -103,7 +102,7 @@ def _file_name(number: int, name: str) -> str:
 
 
 def _in_words(made: Class, plans: Sequence[Plan], needed: Sequence[ToolNeed]) -> str:
-    from stopcut.sheets.times import in_hours
+    from stopcut.sheets.step_words import in_hours
 
     units = made.members[0].work.job.units
     said = []

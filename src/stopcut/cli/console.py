@@ -15,6 +15,8 @@ from stopcut.errors import Fault, Finding, Severity
 if TYPE_CHECKING:
     from rich.status import Status
 
+    from stopcut.work import Cause, Work
+
 __all__ = ["Teller"]
 
 PATIENCE_S = 1.0
@@ -53,6 +55,14 @@ class Teller:
         for finding in sorted(findings, key=lambda finding: _ORDER.index(finding.severity)):
             self.finding(finding)
 
+    def causes(self, work: Work) -> None:
+        """What is worth saying of a board: each cause once, the gravest first."""
+        for cause in work.causes:
+            many = len(cause.lines) > 1
+            told = " ".join(part for part in (cause.says, cause.more, cause.remedy) if part)
+            said = (told if many else f"{_where(cause)}{told}").translate(_UNSEEN)
+            click.echo(click.style(f"{cause.severity}: ", bold=True) + said, file=sys.stderr)
+
     @contextmanager
     def working(self) -> Iterator[None]:
         """Progress may show while this lasts, and is gone when it ends."""
@@ -74,7 +84,7 @@ class Teller:
         self._status.start()
 
 
-def _where(finding: Finding) -> str:
+def _where(finding: Finding | Cause) -> str:
     """The finding's place to stand before it, unless its words name the line already."""
     where = finding.where
     if where.line is None or f"line {where.line}" in finding.says.lower():

@@ -27,7 +27,12 @@ FAULT_OF_OURS = "could not be worked out, by a fault of stopcut's own"
 
 
 @click.command()
-@click.option("--specimen", type=click.Path(path_type=Path), metavar="PNG", help="Draw a specimen of each face too.")
+@click.option(
+    "--specimen",
+    type=click.Path(path_type=Path),
+    metavar="PNG",
+    help="Draw a specimen of each face too; several pages are numbered.",
+)
 @click.option("--words", default="MARROW LANE 1931", show_default=True, help="The words of the specimen.")
 @click.option(
     "--for",
@@ -58,11 +63,18 @@ def faces(specimen: Path | None, words: str, job: Path | None, skill: Skill, eve
     else:
         _compare(job, [face for face in found if everything or face.origin == "packaged"], skill, teller)
     if specimen is not None:
-        from stopcut.sheets.specimen import specimen_png
+        from stopcut.sheets.specimen import specimen_pages
 
-        write_together(specimen.parent, {specimen.name: specimen_png([face.family for face in found], words)})
-        teller.say(f"Specimen: {specimen}")
+        pages = specimen_pages([face.family for face in found], words)
+        names = [specimen.name] if len(pages) == 1 else [_numbered(specimen, n) for n in range(1, len(pages) + 1)]
+        write_together(specimen.parent, dict(zip(names, pages, strict=True)))
+        teller.say("Specimen: " + ", ".join(str(specimen.with_name(name)) for name in names))
     return FINE
+
+
+def _numbered(path: Path, number: int) -> str:
+    """The file's name with a page's number."""
+    return f"{path.stem}-{number}{path.suffix}"
 
 
 def _compare(path: Path, found: Sequence[Face], skill: Skill, teller: Teller) -> None:

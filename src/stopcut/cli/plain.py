@@ -140,9 +140,9 @@ def faces_in_words(faces: Sequence[Face]) -> str:
 def _line(work: Work, line: SetLine, units: Units) -> str:
     depths = [groove.max_depth_mm for groove in work.grooves if groove.placed.line == line.number]
     left, right = format_length(line.ink_left_mm, units), format_length(line.ink_right_mm, units)
-    face = work.lettered[line.number - 1].face
+    face, words = work.lettered[line.number - 1].face, line.words.replace("\t", "  ")
     return (
-        f"  {line.number}  {line.words}: {line.family} {face.weight:g}, "
+        f"  {line.number}  {words}: {line.family} {face.weight:g}, "
         f"{format_length(line.cap_height_mm, units)} high, ink from {left} to {right}, "
         f"deepest {_depth(max(depths, default=0.0), units)}"
     )

@@ -34,8 +34,9 @@ def practice(
     With --letters every stroke of these letters instead, from easy to hard; with --alphabet A to Z of the face by
     difficulty. All are cut as those of the job's first line: its face, weight, size and walls.
     """
+    from stopcut.options.difficulty import counting, letters_of, strokes_of
     from stopcut.options.exercises import exercise_text, exercises_of, stroke_exercises
-    from stopcut.options.practice import ALPHABET, counting, letters_of, practice_text, strokes_of
+    from stopcut.options.practice_job import ALPHABET, practice_text
     from stopcut.shop.roll import parse_roll, read_roll
     from stopcut.written.toml import text_of
 

@@ -1,7 +1,7 @@
 """The process that opens one font: `python -m stopcut.foreign.font_worker PATH MEMBER`.
 
-It answers requests (`about` and `line`; `members` and `have` of other files) with plain numbers in the font's own
-units. What they mean for carving is lettering's to say.
+It answers requests (`about` and `line`; `members` and `lack` of other files) with plain numbers in the font's own
+units. What they mean for carving is lettering's to say. A worker that many files share is told with each request which.
 """
 
 from __future__ import annotations
@@ -41,9 +41,15 @@ class Worker:
         self._font: hb.Font | None = None
         self._drawn: dict[tuple[Any, ...], Contours] = {}
         self._check: GlyphCheck | None = None
+        self._other: Worker | None = None
 
     def handle(self, request: dict[str, Any]) -> Any:
-        """Answer one request."""
+        """Answer one request; with a file named in it, of that one."""
+        if "file" in request:
+            path, member = request.pop("file")
+            if self._other is None or (self._other._path, self._other._member) != (path, member):
+                self._other = Worker(path, member)
+            return self._other.handle(request)
         if request["do"] == "lack":
             return [_lacking(path, member, request["text"]) for path, member in request["faces"]]
         if request["do"] == "members":

@@ -7,7 +7,9 @@ must have, and turns every misfortune into a `BadFace` that names the file.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -16,12 +18,24 @@ from stopcut.errors import BadFace
 from stopcut.foreign.child import Child, Children, FileRefused, Gone
 from stopcut.shape.outline import Contour, Outline, Segment
 
-__all__ = ["About", "Axis", "OpenFont", "ShapedLetter", "TextRun", "members_of", "what_lacks", "which_have"]
+__all__ = [
+    "About",
+    "Axis",
+    "OpenFont",
+    "ShapedLetter",
+    "TextRun",
+    "members_of",
+    "read_together",
+    "what_lacks",
+    "which_have",
+]
 
 _WORKER = "stopcut.foreign.font_worker"
 _workers = Children(_WORKER)
 BATCH = 64
 """Files that one worker tells of. Our choice: a start is shared by many, and one bad file spoils few."""
+_shared: ContextVar[Child | None] = ContextVar("shared", default=None)
+"""The worker that this thread's fonts are read in together."""
 _WIDTHS = {1: 50.0, 2: 62.5, 3: 75.0, 4: 87.5, 5: 100.0, 6: 112.5, 7: 125.0, 8: 150.0, 9: 200.0}
 """Percent of the normal width for each of OS/2's classes (OpenType specification, usWidthClass)."""
 
@@ -154,8 +168,12 @@ class OpenFont:
             raise self._bad("what it draws makes no sense") from problem
 
     def _ask(self, request: dict[str, Any]) -> Any:
+        own, shared = self._child(), _shared.get()
         try:
-            return self._child().ask(request)
+            if shared is not None:
+                with suppress(Gone):
+                    return shared.ask({**request, "file": [str(self.path), self.member]})
+            return own.ask(request)
         except (FileRefused, Gone) as problem:
             raise self._bad(str(problem)) from problem
 
@@ -171,6 +189,22 @@ class OpenFont:
     def _bad(self, why: str) -> BadFace:
         member = f" #{self.member}" if self.member else ""
         return BadFace(f"{self.path}{member} cannot be used as a face: {why}.")
+
+
+@contextmanager
+def read_together() -> Iterator[None]:
+    """Within it this thread's fonts are read by one worker, not each by its own: to start one takes longer than to
+    read a font, and a contact sheet has a hundred.
+
+    A font that brings the worker down is read again in one of its own.
+    """
+    child = Child(_WORKER, "", "0")
+    before = _shared.set(child)
+    try:
+        yield
+    finally:
+        _shared.reset(before)
+        child.close()
 
 
 def members_of(paths: Sequence[Path]) -> tuple[tuple[About, ...], ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from stopcut.errors import Finding, Severity, Where
+from stopcut.errors import Across, Finding, Severity, Where
 from stopcut.shape.outline import Point
 from stopcut.shape.placed import Placed
 from stopcut.units import Units, format_length
@@ -22,6 +22,7 @@ class Case:
 
     bad orders cases (the larger the worse); says is the worst one's sentence and remedy what would mend it; name is
     what it is called among the others, "" for its letter and number; cause keeps like cases of two causes apart.
+    screen, across, wants_mm and times are the finding's: its remedy on a screen, its sentence for many, what would do.
     """
 
     code: str
@@ -33,6 +34,10 @@ class Case:
     at: Point
     name: str = ""
     cause: str = ""
+    screen: str = ""
+    across: str = ""
+    wants_mm: float | None = None
+    times: float | None = None
 
     @property
     def called(self) -> str:
@@ -55,7 +60,14 @@ def _finding(group: Sequence[Case]) -> Finding:
     names = [name for name in dict.fromkeys(case.called for case in in_order) if name != worst.called]
     rest = f" Likewise {_others(names)}." if names else ""
     where = Where(worst.placed.line or None, worst.placed.index or None, *worst.at)
-    return Finding(worst.code, worst.severity, worst.says + rest, worst.remedy, where)
+    placed = [case.placed for case in in_order if case.placed.index]
+    across = None
+    if worst.across:
+        letters = tuple(dict.fromkeys((one.line, one.index) for one in placed))
+        apart = worst.cause or ("" if worst.placed.line else named(worst.placed))
+        chars = tuple(dict.fromkeys(one.char for one in placed))
+        across = Across(worst.across, worst.bad, letters, chars, worst.wants_mm, apart, worst.times)
+    return Finding(worst.code, worst.severity, worst.says + rest, worst.remedy, where, worst.screen, across)
 
 
 def _others(names: Sequence[str]) -> str:

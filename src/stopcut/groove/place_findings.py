@@ -38,14 +38,19 @@ def edge_cases(carved: Sequence[Carved], board: Board, clear_mm: float, units: U
         if distance < 0:
             says = f"{format_length(-distance, units)} of {named(one.placed)} is beyond the board's {side} edge."
             remedy = "Take a smaller cap height or a larger board, or move it in."
-            yield Case("off-board", Severity.STOP, one.placed, -distance, says, remedy, at)
+            across = f"{format_length(-distance, units)} of the letters is beyond the board's edge {{where}}."
+            yield Case("off-board", Severity.STOP, one.placed, -distance, says, remedy, at, across=across)
         elif distance < clear_mm:
             says = (
                 f"{format_length(distance, units)} is all between {named(one.placed)} and the board's {side} edge; "
                 f"{format_length(clear_mm, units)} would not break out."
             )
             remedy = "Move it in, or take a wider margin."
-            yield Case("near-edge", Severity.LOOK, one.placed, -distance, says, remedy, at)
+            across = (
+                f"{format_length(distance, units)} is all between the letters and the board's edge {{where}}; "
+                f"{format_length(clear_mm, units)} would not break out."
+            )
+            yield Case("near-edge", Severity.LOOK, one.placed, -distance, says, remedy, at, across=across)
 
 
 def avoid_cases(carved: Sequence[Carved], avoid: Sequence[Avoid], clear_mm: float, units: Units) -> Iterator[Case]:

@@ -57,7 +57,8 @@ def joined_cases(joined: Sequence[Sequence[Placed]]) -> Iterator[Case]:
         near, far = one.bounds_mm, other.bounds_mm
         at = ((near.right + far.left) / 2, (near.bottom + near.top) / 2)
         called = f"{''.join(letter.char for letter in group)} ({', '.join(str(letter.index) for letter in group)})"
-        yield Case("touching", Severity.LOOK, one, len(group), says, remedy, at, called)
+        across = "Letters touch {where}: their grooves run into each other and are carved as one."
+        yield Case("touching", Severity.LOOK, one, len(group), says, remedy, at, called, across=across)
 
 
 def apart_cases(carved: Sequence[Carved], least_mm: float, wood: str, units: Units) -> Iterator[Case]:
@@ -76,15 +77,21 @@ def apart_cases(carved: Sequence[Carved], least_mm: float, wood: str, units: Uni
                 f"{named(one.placed, begins=True)} and {named(other.placed)} touch: their grooves run into each other."
             )
             remedy = "Open the gap by a shift, if they are not meant to join."
-            yield Case("touching", Severity.LOOK, one.placed, 0, says, remedy, where, _pair(one, other))
+            across = "Letters touch {where}: their grooves run into each other and are carved as one."
+            pair = _pair(one, other)
+            yield Case("touching", Severity.LOOK, one.placed, 0, says, remedy, where, pair, across=across)
         elif is_less(float(line.length), least_mm, units):
             says = (
                 f"{format_length(float(line.length), units)} of wood is left between {named(one.placed)} and "
                 f"{named(other.placed)}; {wood} wants {format_length(least_mm, units)} to stand."
             )
             remedy = "Open the gap by a shift, or set the line more open."
-            bad = -float(line.length)
-            yield Case("thin-wood", Severity.LOOK, one.placed, bad, says, remedy, where, _pair(one, other))
+            across = (
+                f"{format_length(float(line.length), units)} of wood is left between letters {{where}}; "
+                f"{wood} wants {format_length(least_mm, units)} to stand."
+            )
+            bad, pair = -float(line.length), _pair(one, other)
+            yield Case("thin-wood", Severity.LOOK, one.placed, bad, says, remedy, where, pair, across=across)
 
 
 def short_grain_cases(
@@ -112,7 +119,12 @@ def short_grain_cases(
         )
         remedy = "Open the gap, cut shallower there, or pare the ridge with the lightest strokes."
         where = (float(fibres.x[worst]), float(fibres.y[worst]))
-        yield Case("short-grain", Severity.LOOK, one.placed, -length / depth, says, remedy, where, _pair(one, other))
+        across = (
+            f"{format_length(length, units)} is as long as the fibres are between letters {{where}}, where the grooves "
+            f"are {format_length(depth, units)} deep: short grain."
+        )
+        pair = _pair(one, other)
+        yield Case("short-grain", Severity.LOOK, one.placed, -length / depth, says, remedy, where, pair, across=across)
 
 
 def _pair(one: Carved, other: Carved) -> str:

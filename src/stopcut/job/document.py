@@ -7,12 +7,12 @@ still "as written" (None where a key is absent); resolve.py turns it into the jo
 from __future__ import annotations
 
 import datetime
-from typing import Annotated, Final
+from typing import Annotated, Final, get_args
 
 from pydantic import Field
 
 from stopcut.job import word_readers as own
-from stopcut.job.job import STROKE_KINDS
+from stopcut.job.job import Align, Grain, StrokeKind
 from stopcut.written import readers as read
 
 __all__ = [
@@ -20,6 +20,7 @@ __all__ = [
     "AvoidTable",
     "BoardTable",
     "BorderTable",
+    "ColumnsTable",
     "Document",
     "GapTable",
     "GrooveTable",
@@ -50,6 +51,7 @@ MOST_LINES: Final = 1_000
 MOST_LETTERS: Final = 5_000  # of all lines: some 300 names; a minute's work with the plan of its cuts
 MOST_OTHERS: Final = 1_000
 MOST_STROKES: Final = 200
+MOST_COLUMNS: Final = 8
 LEAST_WIDENED_MM: Final = 0.05
 MOST_WIDENED_MM: Final = 100.0
 
@@ -74,7 +76,7 @@ class BoardTable(read.StrictTable):
     height: Annotated[float, _board_side]
     thickness: Annotated[float, read.length(1, THICKEST_BOARD_MM)]
     wood: Annotated[str | None, read.text("the wood's name", 200)] = None
-    grain: Annotated[str | None, read.choice("width", "height")] = None
+    grain: Annotated[Grain | None, read.choice(*get_args(Grain))] = None
     margin: Annotated[float | None, read.length(0, LONGEST_BOARD_MM)] = None
 
 
@@ -99,7 +101,7 @@ class StrokeTable(read.StrictTable):
     letter: Annotated[str, own.letter()]
     nth: Annotated[int, _count] = 1
     stroke: Annotated[int, read.whole_number(1, MOST_STROKES)]
-    kind: Annotated[str, read.choice(*STROKE_KINDS)]
+    kind: Annotated[StrokeKind, read.choice(*get_args(StrokeKind))]
 
 
 class WidenTable(read.StrictTable):
@@ -119,7 +121,7 @@ class _Inherited(read.StrictTable):
     cap_height: Annotated[float | str | None, read.length_or("fit", SMALLEST_LETTER_MM, TALLEST_LETTER_MM)] = None
     openness: Annotated[float | None, read.number(0, MOST_OPENNESS)] = None
     tuck: Annotated[float | None, read.number(0, 4)] = None
-    align: Annotated[str | None, read.choice("left", "centre", "right", "spread")] = None
+    align: Annotated[Align | None, read.choice(*get_args(Align))] = None
     word_space: Annotated[float | None, read.number(0.1, 10)] = None
     line_gap: Annotated[float | tuple[str, float] | None, own.scale_or_length(10, LONGEST_BOARD_MM)] = None
     thinnest: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, 100)] = None
@@ -145,12 +147,21 @@ class LineTable(_Inherited):
     words: Annotated[str, own.words(MOST_CHARACTERS)]
     size: Annotated[float | None, read.number(0.05, 20)] = None
     drop: Annotated[float | None, _anywhere] = None
+    in_columns: Annotated[bool | None, read.yes_or_no()] = None
     arc: ArcTable | None = None
     wall: Annotated[float | None, _wall] = None
     flat_bottom: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, THICKEST_BOARD_MM)] = None
     shifts: Annotated[list[ShiftTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
     strokes: Annotated[list[StrokeTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
     widen: Annotated[list[WidenTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
+
+
+class ColumnsTable(read.StrictTable):
+    """[columns]."""
+
+    number: Annotated[int | None, read.whole_number(1, MOST_COLUMNS)] = None
+    between: Annotated[float | None, _along_board] = None
+    after_tab: Annotated[str | None, read.choice("edge", "stop")] = None
 
 
 class OrnamentTable(read.StrictTable):
@@ -212,5 +223,6 @@ class Document(read.StrictTable):
     line: Annotated[list[LineTable], Field(min_length=1, max_length=MOST_LINES)]
     ornament: Annotated[list[OrnamentTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
     border: BorderTable | None = None
+    columns: ColumnsTable = Field(default_factory=ColumnsTable)
     avoid: Annotated[list[AvoidTable], Field(max_length=MOST_OTHERS)] = Field(default_factory=list)
     match: MatchTable | None = None

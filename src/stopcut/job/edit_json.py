@@ -7,11 +7,30 @@ keep their kinds: a date, a table or a value as TOML writes it is an object of o
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import json
 import math
 from collections.abc import Callable
-from typing import Any, Final, TypeAlias
+from functools import cache
+from operator import attrgetter
+from typing import Annotated, Any, ClassVar, Final, Literal, TypeAlias, get_args
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Discriminator,
+    Field,
+    InstanceOf,
+    RootModel,
+    StrictBool,
+    StrictFloat,
+    StrictInt,
+    Tag,
+    TypeAdapter,
+    ValidationError,
+)
 
 from stopcut.job.edit_values import (
     AddTable,
@@ -33,8 +52,6 @@ from stopcut.job.pairs import Pair
 
 __all__ = ["edit_json", "edit_of", "edits_json", "edits_of"]
 
-_Codec: TypeAlias = tuple[Callable[[Any], Any], Callable[[Any], Any]]
-
 
 def edit_json(edit: Edit) -> str:
     """An edit as JSON, in ASCII. Raises Refused for a value in it that no job could hold."""
@@ -43,7 +60,7 @@ def edit_json(edit: Edit) -> str:
 
 def edit_of(text: str) -> Edit:
     """The edit that edit_json wrote. Raises Refused for anything else."""
-    return _edit(_loaded(text))
+    return _made([_loaded(text)])[0]
 
 
 def edits_json(edits: tuple[Edit, ...]) -> str:
@@ -53,7 +70,10 @@ def edits_json(edits: tuple[Edit, ...]) -> str:
 
 def edits_of(text: str) -> tuple[Edit, ...]:
     """The edits that edits_json wrote. Raises Refused for anything else."""
-    return tuple(_edit(member) for member in _list(_loaded(text)))
+    return _made(_loaded(text))
+
+
+# Writing.
 
 
 def _dumped(plain: object) -> str:
@@ -63,89 +83,18 @@ def _dumped(plain: object) -> str:
         raise Refused(f"This edit cannot be kept: {problem}") from None
 
 
-def _loaded(text: str) -> Any:
-    try:
-        return json.loads(text, parse_constant=_no_number)
-    except (TypeError, ValueError, RecursionError):
-        raise _no_edit("it is no JSON") from None
-
-
 def _plain(edit: Edit) -> dict[str, object]:
-    kind = _NAMES[type(edit)]
-    return {"edit": kind} | {name: to(getattr(edit, name)) for name, (to, _) in _KINDS[kind][1].items()}
-
-
-def _edit(plain: object) -> Edit:
-    fields = _object(plain)
-    kind = fields.get("edit")
-    if not isinstance(kind, str) or kind not in _KINDS:
-        raise _no_edit("its kind is not known")
-    made, codecs = _KINDS[kind]
-    if fields.keys() != codecs.keys() | {"edit"}:
-        raise _no_edit(f"{kind} wants {', '.join(codecs)} and nothing else")
-    try:
-        edit: Edit = made(**{name: of(fields[name]) for name, (_, of) in codecs.items()})
-    except RecursionError:
-        raise _no_edit("it is nested too deeply") from None
-    return edit
-
-
-def _no_edit(why: str) -> Refused:
-    return Refused(f"This is no edit of a job: {why}.")
-
-
-def _no_number(name: str) -> float:
-    raise ValueError(name)
-
-
-def _same(value: Any) -> Any:
-    return value
-
-
-def _object(plain: object) -> dict[str, Any]:
-    if not isinstance(plain, dict):
-        raise _no_edit("an object was expected")
-    return plain
-
-
-def _list(plain: object) -> list[Any]:
-    if not isinstance(plain, list):
-        raise _no_edit("a list was expected")
-    return plain
-
-
-def _text(plain: object) -> str:
-    if not isinstance(plain, str):
-        raise _no_edit("text was expected")
-    return plain
-
-
-def _count(plain: object) -> int:
-    if not isinstance(plain, int) or isinstance(plain, bool):
-        raise _no_edit("a whole number was expected")
-    return plain
+    writers: dict[str, Callable[[Any], object]] = {"at": _plain_at, "renumber": _plain_renumber}
+    names = [field.name for field in dataclasses.fields(edit)]
+    return {"edit": _NAMES[type(edit)]} | {name: writers.get(name, _plain_value)(getattr(edit, name)) for name in names}
 
 
 def _plain_at(at: At) -> list[object]:
     return [at.table, at.number, at.saw]
 
 
-def _at(plain: object) -> At:
-    parts = _list(plain)
-    if len(parts) != 3:
-        raise _no_edit("a table is given by its name, its number and what was seen there")
-    return At(_text(parts[0]), _count(parts[1]), _text(parts[2]))
-
-
 def _plain_renumber(renumber: tuple[tuple[Pair, Pair], ...]) -> list[object]:
     return [[old.letters, old.nth, new.letters, new.nth] for old, new in renumber]
-
-
-def _renumber(plain: object) -> tuple[tuple[Pair, Pair], ...]:
-    rows = [_list(row) for row in _list(plain)]
-    if any(len(row) != 4 for row in rows):
-        raise _no_edit("renumbered pairs are given as letters, nth, letters, nth")
-    return tuple((Pair(_text(a), _count(m)), Pair(_text(b), _count(n))) for a, m, b, n in rows)
 
 
 def _plain_value(value: Any) -> object:
@@ -163,64 +112,202 @@ def _plain_value(value: Any) -> object:
             return {"date": value.isoformat()}
         case list() | tuple():
             return [_plain_value(member) for member in value]
-        case dict():
-            return {"table": {_text(key): _plain_value(member) for key, member in value.items()}}
-    raise _no_edit(f"{type(value).__name__} is no value of a job")
+        case dict() if all(isinstance(key, str) for key in value):
+            return {"table": {key: _plain_value(member) for key, member in value.items()}}
+    raise Refused(f"This edit cannot be kept: {type(value).__name__} is no value of a job.")
 
 
-def _value(plain: Any) -> Any:
-    if isinstance(plain, list):
-        return [_inner(member) for member in plain]
-    if not isinstance(plain, dict):
-        return plain
-    if len(plain) != 1:
-        raise _no_edit("a value of a kind JSON lacks is an object of one key")
-    kind, held = next(iter(plain.items()))
-    if kind == "table":
-        return {key: _inner(member) for key, member in _object(held).items()}
-    if kind not in _SPECIAL:
-        raise _no_edit("there is a value of a kind that no job has")
+# Reading.
+
+
+def _loaded(text: str) -> Any:
     try:
-        return _SPECIAL[kind](_text(held))
-    except ValueError:
-        raise _no_edit(f"there is a {kind} that is none") from None
+        return json.loads(text, parse_constant=_no_number)
+    except (TypeError, ValueError, RecursionError):
+        raise Refused("This is no edit of a job: it is no JSON.") from None
 
 
-def _inner(plain: Any) -> Any:
-    """A member of a list or table: there only whole edits know nothing, or TOML as written."""
-    value = _value(plain)
-    if value is None or isinstance(value, Written):
-        raise _no_edit("a list or table holds what it can't")
-    return value
+def _made(plain: Any) -> tuple[Edit, ...]:
+    try:
+        return tuple(form.made() for form in _forms().validate_python(plain))
+    except ValidationError as problem:
+        first = problem.errors(include_url=False)[0]
+        place = ".".join(str(part) for part in first["loc"][1:])
+        raise Refused(f"This is no edit of a job: {place + ': ' if place else ''}{first['msg']}.") from None
 
 
-def _words(plain: object) -> str | Written:
-    value = _value(plain)
-    if not isinstance(value, str | Written):
-        raise _no_edit("words are text")
-    return value
+def _no_number(name: str) -> float:
+    raise ValueError(name)
 
 
-_SPECIAL: Final[dict[str, Callable[[str], Any]]] = {
-    "toml": Written,
-    "date": datetime.date.fromisoformat,
-    "datetime": datetime.datetime.fromisoformat,
-    "float": lambda text: float(text) if text in ("inf", "-inf", "nan") else float("none"),
-}
-_AT: Final[_Codec] = (_plain_at, _at)
-_TEXT: Final[_Codec] = (_same, _text)
-_COUNT: Final[_Codec] = (_same, _count)
-_VALUE: Final[_Codec] = (_plain_value, _value)
-_KINDS: Final[dict[str, tuple[Callable[..., Edit], dict[str, _Codec]]]] = {
-    "set-key": (SetKey, {"at": _AT, "key": _TEXT, "value": _VALUE}),
-    "set-words": (SetWords, {"at": _AT, "words": (_plain_value, _words), "renumber": (_plain_renumber, _renumber)}),
-    "set-shift": (SetShift, {"at": _AT, "pair": _TEXT, "nth": _COUNT, "by": _VALUE}),
-    "add-table": (AddTable, {"table": _TEXT, "number": _COUNT, "toml": _TEXT}),
-    "remove-table": (RemoveTable, {"at": _AT}),
-    "move-table": (MoveTable, {"at": _AT, "to": _COUNT}),
-    "replace-text": (ReplaceText, {"text": _TEXT}),
-    "put-key-back": (PutKeyBack, {"at": _AT, "after": _TEXT, "lines": _TEXT}),
-    "put-shift-back": (PutShiftBack, {"at": _AT, "place": _COUNT, "piece": _TEXT}),
-    "put-text-back": (PutTextBack, {"text": _TEXT, "saw": _TEXT}),
-}
-_NAMES: Final = {made: kind for kind, (made, _) in _KINDS.items()}
+# Forms: what may be in a value, what in an edit.
+
+
+def _kind(plain: object) -> str | None:
+    """Which of the forms below a value has."""
+    match plain:
+        case None | bool() | int() | float() | str():
+            return "plain"
+        case list():
+            return "list"
+        case dict() if len(plain) == 1:
+            return str(next(iter(plain)))
+    return None
+
+
+def _odd_number(text: str) -> float:
+    if text not in ("inf", "-inf", "nan"):
+        raise ValueError("JSON has a word for this number")
+    return float(text)
+
+
+# Text in memory may be half of a surrogate pair, which pydantic's own kind of text may not.
+_Text: TypeAlias = InstanceOf[str]
+_Day: TypeAlias = Annotated[_Text, AfterValidator(datetime.date.fromisoformat)]
+_Moment: TypeAlias = Annotated[_Text, AfterValidator(datetime.datetime.fromisoformat)]
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+
+class _Toml(_Strict):
+    toml: Annotated[_Text, AfterValidator(Written)]
+
+
+class _Table(_Strict):
+    table: dict[_Text, _Inner]
+
+
+class _Date(_Strict):
+    date: _Day
+
+
+class _Datetime(_Strict):
+    datetime: _Moment
+
+
+class _Float(_Strict):
+    float: Annotated[_Text, AfterValidator(_odd_number)]
+
+
+class _Member(
+    RootModel[
+        Annotated[
+            Annotated[StrictBool | StrictInt | StrictFloat | _Text, Tag("plain")]
+            | Annotated[list["_Inner"], Tag("list")]
+            | Annotated[_Table, AfterValidator(attrgetter("table")), Tag("table")]
+            | Annotated[_Date, AfterValidator(attrgetter("date")), Tag("date")]
+            | Annotated[_Datetime, AfterValidator(attrgetter("datetime")), Tag("datetime")]
+            | Annotated[_Float, AfterValidator(attrgetter("float")), Tag("float")],
+            Discriminator(_kind),
+        ]
+    ]
+):
+    """A value that may stand in a list or table: there nothing is given as TOML writes it, and nothing is left out."""
+
+
+_Inner: TypeAlias = Annotated[_Member, AfterValidator(attrgetter("root"))]
+_Written: TypeAlias = Annotated[_Toml, AfterValidator(attrgetter("toml"))]
+_Value: TypeAlias = _Written | _Inner | None
+_At: TypeAlias = Annotated[tuple[_Text, StrictInt, _Text], AfterValidator(lambda parts: At(*parts))]
+_Row: TypeAlias = Annotated[
+    tuple[_Text, StrictInt, _Text, StrictInt], AfterValidator(lambda row: (Pair(*row[:2]), Pair(*row[2:])))
+]
+
+
+class _Form(_Strict):
+    """An edit as JSON has it; makes is the kind of edit that comes of it."""
+
+    makes: ClassVar[type[Edit]]
+
+    def made(self) -> Edit:
+        held = {name: getattr(self, name) for name in type(self).model_fields if name != "edit"}
+        edit: Edit = self.makes(**held)
+        return edit
+
+
+class _SetKey(_Form):
+    makes = SetKey
+    edit: Literal["set-key"]
+    at: _At
+    key: _Text
+    value: _Value
+
+
+class _SetWords(_Form):
+    makes = SetWords
+    edit: Literal["set-words"]
+    at: _At
+    words: _Text | _Written
+    renumber: Annotated[list[_Row], AfterValidator(tuple)]
+
+
+class _SetShift(_Form):
+    makes = SetShift
+    edit: Literal["set-shift"]
+    at: _At
+    pair: _Text
+    nth: StrictInt
+    by: _Value
+
+
+class _AddTable(_Form):
+    makes = AddTable
+    edit: Literal["add-table"]
+    table: _Text
+    number: StrictInt
+    toml: _Text
+
+
+class _RemoveTable(_Form):
+    makes = RemoveTable
+    edit: Literal["remove-table"]
+    at: _At
+
+
+class _MoveTable(_Form):
+    makes = MoveTable
+    edit: Literal["move-table"]
+    at: _At
+    to: StrictInt
+
+
+class _ReplaceText(_Form):
+    makes = ReplaceText
+    edit: Literal["replace-text"]
+    text: _Text
+
+
+class _PutKeyBack(_Form):
+    makes = PutKeyBack
+    edit: Literal["put-key-back"]
+    at: _At
+    after: _Text
+    lines: _Text
+
+
+class _PutShiftBack(_Form):
+    makes = PutShiftBack
+    edit: Literal["put-shift-back"]
+    at: _At
+    place: StrictInt
+    piece: _Text
+
+
+class _PutTextBack(_Form):
+    makes = PutTextBack
+    edit: Literal["put-text-back"]
+    text: _Text
+    saw: _Text
+
+
+_FirstForms: TypeAlias = _SetKey | _SetWords | _SetShift | _AddTable | _RemoveTable | _MoveTable | _ReplaceText
+_AnyForm: TypeAlias = Annotated[_FirstForms | _PutKeyBack | _PutShiftBack | _PutTextBack, Field(discriminator="edit")]
+_NAMES: Final = {form.makes: get_args(form.model_fields["edit"].annotation)[0] for form in _Form.__subclasses__()}
+
+
+@cache
+def _forms() -> TypeAdapter[list[_AnyForm]]:
+    """What reads edits, made once somebody reads one."""
+    return TypeAdapter(list[_AnyForm])

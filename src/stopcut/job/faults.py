@@ -31,6 +31,7 @@ JOB_FORMAT: Final = Format(
         ("line", "arc"): written.ArcTable,
         ("ornament",): written.OrnamentTable,
         ("border",): written.BorderTable,
+        ("columns",): written.ColumnsTable,
         ("avoid",): written.AvoidTable,
         ("match",): written.MatchTable,
         ("match", "gaps"): written.GapTable,
@@ -91,6 +92,7 @@ def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
     yield from _too_many_letters(raw)
     if isinstance(board, dict):
         yield from _no_board_left(board, raw.get("border"), units)
+        yield from _no_room_for_columns(board, raw.get("columns"), units)
         yield from _all_faced_off(board, raw.get("groove"), units)
         for name in ("ornament", "avoid"):
             for place, table in _members(raw, name):
@@ -100,11 +102,34 @@ def _together_faults(raw: Mapping[str, Any]) -> Iterator[FaultAt]:
         yield from _height_out_of_range(("line", place), line, lettering, units)
         yield from _same_shift_twice(("line", place, "shifts"), line)
         yield from _same_letter_twice(("line", place), line)
+        yield from _column_on_an_arc(("line", place), line)
     for place, table in _members(raw, "avoid"):
         yield from _avoid_without_extent(("avoid", place), table)
     match = raw.get("match")
     if isinstance(match, dict) and not any(match.get(key) for key in ("cap_height", "stem", "gaps")):
         yield ("match",), "nothing to match is given", "give cap_height, stem or gaps as measured, or take [match] out"
+
+
+def _no_room_for_columns(board: Mapping[str, Any], columns: Any, units: Units) -> Iterator[FaultAt]:
+    number = columns.get("number") if isinstance(columns, dict) else None
+    between = _mm(columns, "between", units) if isinstance(columns, dict) else None
+    width = _mm(board, "width", units)
+    if between is None or width is None or not isinstance(number, int) or number < 2:
+        return
+    if (number - 1) * between >= width:
+        found = f"{number} columns so far apart leave no width for words on {format_length(width, units)}"
+        yield ("columns", "between"), found, "set them nearer, or have fewer columns"
+
+
+def _column_on_an_arc(path: Path, line: Mapping[str, Any]) -> Iterator[FaultAt]:
+    words = line.get("words")
+    tab = isinstance(words, str) and "\t" in words
+    if "arc" in line and (line.get("in_columns") is True or tab):
+        why = "a line with a tab stands straight" if tab else "a line in the columns stands straight"
+        yield (*path, "arc"), why, "take its arc out" + (", or its tab" if tab else ", or in_columns")
+    if tab and line.get("align") is not None:
+        found = "a line with a tab reaches from edge to edge of its column"
+        yield (*path, "align"), found, "take align out; [columns] says where what follows the tab stands"
 
 
 def _members(raw: Mapping[str, Any], name: str) -> Iterator[tuple[int, Mapping[str, Any]]]:

@@ -12,25 +12,29 @@ from stopcut.units import Units
 
 __all__ = [
     "DEFAULTS",
-    "STROKE_KINDS",
     "Align",
     "Arc",
     "Avoid",
     "Board",
     "Border",
+    "Columns",
     "Default",
+    "Grain",
     "Job",
     "Line",
     "Match",
     "NamedStroke",
     "Ornament",
     "Shift",
+    "StrokeKind",
     "WidenedLetter",
 ]
 
-STROKE_KINDS: Final = ("stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif")
+StrokeKind = Literal["stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif"]
 """What a stroke may be called (common practice)."""
 Align = Literal["left", "centre", "right", "spread"]
+Grain = Literal["width", "height"]
+"""Which side of the board the fibres run along."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +45,8 @@ class Default:
     because: str
 
 
-# The one table of defaults, by dotted key. "board.margin" is a share of the board's shorter side.
+# The one table of defaults, by dotted key. "board.margin" is a share of the board's shorter side,
+# "columns.between" of its width.
 DEFAULTS: Final = MappingProxyType(
     {
         "units": Default("mm", "our choice"),
@@ -62,6 +67,9 @@ DEFAULTS: Final = MappingProxyType(
         "line.size": Default(1.0, "the whole cap height"),
         "line.drop": Default(0.0, "where the even light puts the line"),
         "arc.bend": Default("up", "our choice: the middle of the line stands highest"),
+        "columns.number": Default(1, "our choice: the lines of a list stand one under another"),
+        "columns.between": Default(0.05, "our choice, because a twentieth of the board's width parts columns clearly"),
+        "columns.after_tab": Default("edge", "common practice: names at the left edge, years at the right one"),
         "ornament.turn": Default(0.0, "as drawn"),
         "ornament.carve": Default("groove", "our choice"),
         "border.lines": Default(1, "our choice"),
@@ -79,7 +87,7 @@ class Board:
     thickness_mm: float
     margin_mm: float
     wood: str
-    grain: Literal["width", "height"]
+    grain: Grain
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +114,7 @@ class NamedStroke:
     letter: str
     nth: int
     stroke: int
-    kind: str
+    kind: StrokeKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +143,8 @@ class Line:
 
     Exactly one of weight (1 to 1000) and stem_mm is set. cap_height_mm is the full flat height of H before size is
     applied, None for "fit"; height_mm has size in it. line_gap scales the even light above this line unless line_gap_mm
-    sets the distance; drop_mm lowers the line. flat_bottom_mm and thinnest_mm are None where there is none.
+    sets the distance; drop_mm lowers the line. One tab in words may part a name from its year (see Columns); in_columns
+    says that the line is one of a list. flat_bottom_mm and thinnest_mm are None where there is none.
     """
 
     number: int
@@ -160,6 +169,7 @@ class Line:
     shifts: tuple[Shift, ...]
     strokes: tuple[NamedStroke, ...] = ()
     widen: tuple[WidenedLetter, ...] = ()
+    in_columns: bool = False
 
     @property
     def height_mm(self) -> float | None:
@@ -188,6 +198,19 @@ class Border:
     stroke_mm: float
     lines: Literal[1, 2]
     corners: Literal["square", "cut", "hollow"]
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """How the lines of a list stand: filled from the top, column by column, between_mm apart.
+
+    after_tab says where a year (what follows the tab in a line's words) stands: at the column's far edge, or all of
+    them level at one stop beyond the longest of what comes before.
+    """
+
+    number: int = 1
+    between_mm: float = 0.0
+    after_tab: Literal["edge", "stop"] = "edge"
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,5 +257,6 @@ class Job:
     flat_bottom_mm: float | None = None
     face_off_mm: float = 0.0
     planed_mm: float = 0.0
+    columns: Columns = Columns()
     text: str = field(default="", repr=False)
     base_folder: Path | None = None

@@ -12,6 +12,7 @@ from stopcut.job.job import (
     Avoid,
     Board,
     Border,
+    Columns,
     Job,
     Line,
     Match,
@@ -41,6 +42,7 @@ def resolved(document: Document, *, name: str, text: str, base_folder: Path | No
         flat_bottom_mm=document.groove.flat_bottom if isinstance(document.groove.flat_bottom, float) else None,
         face_off_mm=float(_or_default(document.groove.face_off, "groove.face_off")),
         planed_mm=float(_or_default(document.groove.planed, "groove.planed")),
+        columns=_columns(document),
         text=text,
         base_folder=base_folder,
     )
@@ -97,6 +99,7 @@ def _line(document: Document, line: LineTable, number: int) -> Line:
         shifts=_shifts(line),
         strokes=tuple(NamedStroke(table.letter, table.nth, table.stroke, table.kind) for table in line.strokes),
         widen=tuple(WidenedLetter(table.letter, table.nth, table.by) for table in line.widen),
+        in_columns="\t" in line.words if line.in_columns is None else line.in_columns,
     )
 
 
@@ -142,6 +145,15 @@ def _border(document: Document) -> Border | None:
         return None
     lines, corners = _or_default(table.lines, "border.lines"), _or_default(table.corners, "border.corners")
     return Border(table.inset, table.stroke, lines, corners)
+
+
+def _columns(document: Document) -> Columns:
+    table, share = document.columns, float(DEFAULTS["columns.between"].value)
+    return Columns(
+        _or_default(table.number, "columns.number"),
+        document.board.width * share if table.between is None else table.between,
+        _or_default(table.after_tab, "columns.after_tab"),
+    )
 
 
 def _match(table: MatchTable | None) -> Match | None:

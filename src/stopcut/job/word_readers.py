@@ -49,7 +49,10 @@ def words(longest: int) -> PlainValidator:
     def read(value: Any) -> str:
         if not isinstance(value, str):
             raise wrong(f"{shown(value)} is no text", 'write the words in quotes, house numbers too: "12"')
-        refuse_unseen(value, "carve each line as its own [[line]], with nothing but what can be seen")
+        _check_tabs(value)
+        refuse_unseen(
+            value.replace("\t", " "), "carve each line as its own [[line]], with nothing but what can be seen"
+        )
         if not _INK.search(value):
             raise wrong("the words are blank", "write what is to be carved, or take this [[line]] out")
         if len(value) > longest:
@@ -60,6 +63,17 @@ def words(longest: int) -> PlainValidator:
         return value
 
     return PlainValidator(read)
+
+
+def _check_tabs(value: str) -> None:
+    """A tab parts a name from its year: one at most, with something to carve on both sides of it."""
+    parts = value.split("\t")
+    if len(parts) > 2:
+        raise wrong(f"the words have {len(parts) - 1} tabs", 'one tab parts a name from its year: "Ada Fenn\\t1998"')
+    if len(parts) == 2 and _INK.search(value):
+        for side, part in zip(("before", "after"), parts, strict=True):
+            if not _INK.search(part):
+                raise wrong(f"nothing to carve stands {side} the tab", "take the tab out, or write what stands there")
 
 
 def pair() -> PlainValidator:

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Flags, Indices
 from stopcut.shape.outline import Contour, Outline
 
 __all__ = ["flat_top", "slant_of", "upright_stem"]
@@ -102,7 +102,7 @@ def upright_stem(outline: Outline, slant_deg: float = 0.0) -> float | None:
     if bounds.height <= 0:
         return None
     levels = bounds.bottom + bounds.height * (np.arange(LEVELS) + 0.5) / LEVELS
-    stems = _stems(_spans(straightened, levels), WIDEST * bounds.height, bounds.height / LEVELS)
+    stems = _stems(_upright_spans(straightened, levels, WIDEST * bounds.height), bounds.height / LEVELS)
     long_enough = [stem for stem in stems if len(stem.levels) >= STEM_LENGTH * LEVELS]
     if not long_enough:
         return None
@@ -116,23 +116,40 @@ def _width(stem: _Stem) -> float:
     return stem.rights[nearest] - stem.lefts[nearest]
 
 
-def _spans(outline: Outline, levels: NDArray[np.float64]) -> list[list[tuple[float, float, bool]]]:
-    """At each level the ink's spans from left to right: (left, right, whether both sides are near upright)."""
+def _spans(outline: Outline, levels: Array) -> list[list[tuple[float, float]]]:
+    """At each level the ink's spans from left to right: (left, right)."""
+    row, left, right, _ = _crossings(outline, levels)
+    return _by_level(row, left, right, len(levels))
+
+
+def _upright_spans(outline: Outline, levels: Array, widest: float) -> list[list[tuple[float, float]]]:
+    """At each level the spans between two near-upright sides that are no wider than widest."""
+    row, left, right, upright = _crossings(outline, levels)
+    kept = upright & (right - left <= widest)
+    return _by_level(row[kept], left[kept], right[kept], len(levels))
+
+
+def _by_level(row: Indices, left: Array, right: Array, levels: int) -> list[list[tuple[float, float]]]:
+    spans = list(zip(left.tolist(), right.tolist(), strict=True))
+    return [spans[first:last] for first, last in pairwise(np.searchsorted(row, np.arange(levels + 1)).tolist())]
+
+
+def _crossings(outline: Outline, levels: Array) -> tuple[Indices, Array, Array, Flags]:
+    """The spans of ink, in order of level and from left to right: level, left, right, both sides upright or not."""
     starts, ends = _edges(outline)
     row, edge = np.nonzero((starts[:, 1] > levels[:, None]) != (ends[:, 1] > levels[:, None]))
     slope = (ends[edge, 0] - starts[edge, 0]) / (ends[edge, 1] - starts[edge, 1])
     x = starts[edge, 0] + (levels[row] - starts[edge, 1]) * slope
     order = np.lexsort((x, row))
-    bounds = np.searchsorted(row[order], np.arange(len(levels) + 1)).tolist()
-    xs = x[order].tolist()
-    upright = (np.abs(slope[order]) <= math.tan(math.radians(UPRIGHT_DEG))).tolist()
-    return [
-        [(xs[i], xs[i + 1], upright[i] and upright[i + 1]) for i in range(first, last - 1, 2) if xs[i + 1] > xs[i]]
-        for first, last in pairwise(bounds)
-    ]
+    row, x = row[order], x[order]
+    upright = np.abs(slope[order]) <= math.tan(math.radians(UPRIGHT_DEG))
+    place = np.arange(len(row)) - np.searchsorted(row, row)  # a closed outline is crossed an even number of times
+    first = np.flatnonzero(place[:-1] % 2 == 0)
+    first = first[(row[first] == row[first + 1]) & (x[first + 1] > x[first])]
+    return row[first], x[first], x[first + 1], upright[first] & upright[first + 1]
 
 
-def _edges(outline: Outline) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _edges(outline: Outline) -> tuple[Array, Array]:
     """Starts and ends, each (n, 2), of short edges along the outline, in no order."""
     starts, ends = [np.empty((0, 2))], [np.empty((0, 2))]
     for size in (2, 3, 4):
@@ -149,16 +166,14 @@ def _edges(outline: Outline) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     return np.concatenate(starts), np.concatenate(ends)
 
 
-def _stems(spans: Sequence[Sequence[tuple[float, float, bool]]], widest: float, step: float) -> list[_Stem]:
+def _stems(spans: Sequence[Sequence[tuple[float, float]]], step: float) -> list[_Stem]:
     """Upright spans followed upwards while both sides stay where they were (to within the slope allowed)."""
     near = step * math.tan(math.radians(UPRIGHT_DEG)) + NEAR
     done: list[_Stem] = []
     growing: list[_Stem] = []
     for level, row in enumerate(spans):
         still: list[_Stem] = []
-        for left, right, upright in row:
-            if not upright or right - left > widest:
-                continue
+        for left, right in row:
             stem = next(
                 (s for s in growing if abs(s.lefts[-1] - left) <= near and abs(s.rights[-1] - right) <= near), None
             )

@@ -12,15 +12,14 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.shape.outline import Contour, Outline, Point, Segment
 from stopcut.shape.regions import outline_of, wound
 from stopcut.shape.thickness import Thickness
 
 __all__ = ["MovedEdges", "corners_of"]
 
-Array = NDArray[np.float64]
 
 SCRAP, PINCHED = 10, 100
 """Unlooping leaves scraps and pinched-off slits: pieces and holes no larger than squares of so many times the fineness

@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from stopcut.errors import Finding, Severity
+from stopcut.keep import pack_json, unpack_json
 from stopcut.lettering.letters import FaceFacts, Letter, Lettered
-from stopcut.shape.outline import Contour, Outline
+from stopcut.shape.packed import outline_from_plain, plain_outline
 
 __all__ = ["pack_facts", "pack_lettered", "unpack_facts", "unpack_lettered"]
 
 
 def pack_facts(facts: FaceFacts) -> bytes:
     """A face's facts as bytes."""
-    return _dump(_plain_facts(facts))
+    return pack_json(_plain_facts(facts))
 
 
 def unpack_facts(packed: bytes) -> FaceFacts:
     """What pack_facts packed."""
-    return _facts(json.loads(packed))
+    return _facts(unpack_json(packed))
 
 
 def pack_lettered(lettered: Lettered) -> bytes:
@@ -31,9 +31,9 @@ def pack_lettered(lettered: Lettered) -> bytes:
         key = letter.outline.digest
         if key not in numbers:
             numbers[key] = len(shapes)
-            shapes.append(_plain(letter.outline))
+            shapes.append(plain_outline(letter.outline))
         letters.append([letter.char, numbers[key], letter.advance, letter.word, letter.stem])
-    return _dump(
+    return pack_json(
         {
             "words": lettered.words,
             "face": _plain_facts(lettered.face),
@@ -47,8 +47,8 @@ def pack_lettered(lettered: Lettered) -> bytes:
 
 def unpack_lettered(packed: bytes) -> Lettered:
     """What pack_lettered packed."""
-    plain = json.loads(packed)
-    shapes = [_outline(shape) for shape in plain["shapes"]]
+    plain = unpack_json(packed)
+    shapes = [outline_from_plain(shape) for shape in plain["shapes"]]
     return Lettered(
         plain["words"],
         _facts(plain["face"]),
@@ -60,29 +60,12 @@ def unpack_lettered(packed: bytes) -> Lettered:
     )
 
 
-def _dump(value: Any) -> bytes:
-    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
-
-
 def _plain_facts(facts: FaceFacts) -> dict[str, Any]:
     plain = {name: getattr(facts, name) for name in FaceFacts.__dataclass_fields__}
-    plain["upright"] = None if facts.upright is None else _plain(facts.upright)
+    plain["upright"] = None if facts.upright is None else plain_outline(facts.upright)
     return plain
 
 
 def _facts(plain: dict[str, Any]) -> FaceFacts:
     upright = plain["upright"]
-    return FaceFacts(**{**plain, "upright": None if upright is None else _outline(upright)})
-
-
-def _plain(outline: Outline) -> list[list[list[float]]]:
-    return [[[v for point in segment for v in point] for segment in contour.segments] for contour in outline.contours]
-
-
-def _outline(plain: list[list[list[float]]]) -> Outline:
-    return Outline(
-        tuple(
-            Contour(tuple(tuple((piece[i], piece[i + 1]) for i in range(0, len(piece), 2)) for piece in contour))
-            for contour in plain
-        )
-    )
+    return FaceFacts(**{**plain, "upright": None if upright is None else outline_from_plain(upright)})

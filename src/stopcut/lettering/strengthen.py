@@ -16,8 +16,8 @@ from functools import partial
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Flags
 from stopcut.lettering.moved_edges import MovedEdges, corners_of
 from stopcut.lettering.thin_runs import BLEND, amounts, moves, thin_strokes
 from stopcut.shape.outline import Outline
@@ -25,7 +25,6 @@ from stopcut.shape.thickness import Thickness, thickness
 
 __all__ = ["SAMPLES", "StillThin", "Strengthened", "strengthen"]
 
-Array = NDArray[np.float64]
 
 COUNTER_KEEPS = 0.9
 """Share of its area that a counter keeps at least. Our choice, as the job format promises it."""
@@ -79,7 +78,7 @@ def strengthen(outline: Outline, thinnest: float) -> Strengthened:
     )
 
 
-def _within_bounds(edges: MovedEdges, strokes: NDArray[np.bool_], thinnest: float) -> Array:
+def _within_bounds(edges: MovedEdges, strokes: Flags, thinnest: float) -> Array:
     """How far each sample moves, so that counters keep what they must and no ring crosses itself. (n, 2)"""
     thick, extents = edges.thick, edges.extents
     share = np.ones(len(edges.outline.contours))
@@ -149,7 +148,7 @@ def _widths(thick: Thickness, move: Array) -> Array:
     return widths
 
 
-def _left(thick: Thickness, thin: NDArray[np.bool_], widths: Array, thinnest: float) -> tuple[StillThin, ...]:
+def _left(thick: Thickness, thin: Flags, widths: Array, thinnest: float) -> tuple[StillThin, ...]:
     """The places still too thin, the thinnest first, one for each stretch as long as the asked width."""
     places: list[StillThin] = []
     for i in sorted(np.flatnonzero(thin), key=lambda i: float(widths[i])):

@@ -14,15 +14,12 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array, Flags, Indices
 from stopcut.shape.thickness import Thickness
 
 __all__ = ["BLEND", "amounts", "moves", "thin_strokes"]
 
-Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
-Mask = NDArray[np.bool_]
 
 THROUGH_LEAN_DEG = 40.0
 """Edges of a thin part between thick ones lean less than this. Our choice: a hairline that swells to a bowl leans 30°
@@ -59,7 +56,7 @@ CORNER_DEG = 20.0
 """Less turn than this within a gap is a bend, not a corner. Our choice."""
 
 
-def thin_strokes(thick: Thickness, thinnest: float, height: float) -> Mask:
+def thin_strokes(thick: Thickness, thinnest: float, height: float) -> Flags:
     """Which samples lie on the edge of a thin stroke (not: a serif, a tip, a corner) of a letter so high. (n,)"""
     thin = np.isfinite(thick.radius)
     lean = np.where(thin, thick.lean_deg, 180.0)
@@ -74,7 +71,7 @@ def thin_strokes(thick: Thickness, thinnest: float, height: float) -> Mask:
     return through | long
 
 
-def amounts(thick: Thickness, strokes: Mask, thinnest: float, extents: Array, share: Array) -> Array:
+def amounts(thick: Thickness, strokes: Flags, thinnest: float, extents: Array, share: Array) -> Array:
     """How far each edge of a thin stroke moves along its own normal. (n,)
 
     extents (rings, 2): the bottom and top of each outer contour, nan for a hole. share (rings,) is how much of its move
@@ -110,7 +107,7 @@ def _wanting(width: Array, thinnest: float) -> Array:
     return wanting
 
 
-def _held(thick: Thickness, strokes: Mask, straight: Mask, amount: Array, thinnest: float) -> Array:
+def _held(thick: Thickness, strokes: Flags, straight: Flags, amount: Array, thinnest: float) -> Array:
     """Straight edges that end at an inner corner move evenly up to it, though the stroke widens there. (n,)"""
     held = amount.copy()
     for chain in _chains(thick, strokes):
@@ -135,7 +132,7 @@ def _inner_corner_near(thick: Thickness, start: int, step: int, thinnest: float)
     return bool(_gaps(thick, start, ahead[: corners[0] + 1]).sum() <= RUN_ON * thinnest)
 
 
-def moves(thick: Thickness, strokes: Mask, amount: Array, thinnest: float, extents: Array) -> Array:
+def moves(thick: Thickness, strokes: Flags, amount: Array, thinnest: float, extents: Array) -> Array:
     """How far each sample moves when the thin strokes' edges move by amount (n,) and all else goes with them. (n, 2)"""
     move = amount[:, None] * thick.out
     level = _level(thick, extents) > 0.5
@@ -152,7 +149,7 @@ def moves(thick: Thickness, strokes: Mask, amount: Array, thinnest: float, exten
     return move
 
 
-def _run_on(thick: Thickness, strokes: Mask, ended: Mask, amount: Array, move: Array, thinnest: float) -> None:
+def _run_on(thick: Thickness, strokes: Flags, ended: Flags, amount: Array, move: Array, thinnest: float) -> None:
     """Let moved edges run on where a stroke joins a thick one: to the inner corner there, or fading away. In place."""
     room = np.zeros(len(amount))
     for run in _runs(thick, ~strokes & ~ended):
@@ -198,7 +195,7 @@ def _gaps(thick: Thickness, start: int, chain: Indices) -> Array:
     return gaps
 
 
-def _smooth(thick: Thickness, strokes: Mask, amount: Array) -> Array:
+def _smooth(thick: Thickness, strokes: Flags, amount: Array) -> Array:
     smooth = amount.copy()
     for run in _runs(thick, strokes):
         if len(run) > SMOOTHED:
@@ -217,7 +214,7 @@ def _level(thick: Thickness, extents: Array) -> Array:
     return np.nan_to_num(near * _ramp(np.abs(up), *LEVEL_COSINE))
 
 
-def _bent(thick: Thickness, strokes: Mask) -> tuple[Array, Mask]:
+def _bent(thick: Thickness, strokes: Flags) -> tuple[Array, Flags]:
     """1 for the outer sides of bent thin strokes, else 0; and which samples lie on straight ones. (n,), (n,)"""
     outer, straight = np.zeros(len(strokes)), np.zeros(len(strokes), dtype=bool)
     for run in _chains(thick, strokes):
@@ -227,7 +224,7 @@ def _bent(thick: Thickness, strokes: Mask) -> tuple[Array, Mask]:
     return outer, straight
 
 
-def _chains(thick: Thickness, mask: Mask) -> Iterator[Indices]:
+def _chains(thick: Thickness, mask: Flags) -> Iterator[Indices]:
     """The runs of samples in mask, cut at corners."""
     for run in _runs(thick, mask):
         corners = np.flatnonzero(np.abs(np.degrees(_turns(thick, run))) >= CORNER_DEG) + 1
@@ -294,7 +291,7 @@ def _joined(thick: Thickness, move: Array, run: Indices, before: int, after: int
     return amount[:, None] * thick.out[run]
 
 
-def _runs(thick: Thickness, mask: Mask) -> Iterator[Indices]:
+def _runs(thick: Thickness, mask: Flags) -> Iterator[Indices]:
     """The unbroken runs of samples in mask, each along one ring, round its seam too."""
     for ring in range(len(thick.length)):
         here = np.flatnonzero(thick.ring == ring)

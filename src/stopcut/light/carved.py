@@ -10,9 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array, Indices
+from stopcut.arrays import Array, Indices, Single
 from stopcut.groove.surface import Groove
 from stopcut.light.cells import Cells
 from stopcut.light.raster import Frame
@@ -72,7 +71,7 @@ def wall_light(grooves: Sequence[Groove], frame: Frame, lighting: Lighting = RAK
     return WallLight(lamp.pixel, lamp.cover, lamp.spots.depth_mm, slow)
 
 
-def lit_wood(wood: NDArray[np.float32], walls: WallLight) -> NDArray[np.float32]:
+def lit_wood(wood: Single, walls: WallLight) -> Single:
     """Light on the board's face and walls, sent back by the wood: linear colour (rows, columns, 3)."""
     out = wood.reshape(-1, 3).copy()
     reflects = out[walls.pixel].astype(float)

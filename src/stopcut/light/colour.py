@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from stopcut.arrays import Array
+from stopcut.arrays import Array, Single
 
 __all__ = ["encoded", "linear", "rolled_off"]
 
@@ -33,7 +33,7 @@ def encoded(light: ArrayLike) -> NDArray[np.uint8]:
     return out
 
 
-def rolled_off(light: NDArray[np.float32]) -> NDArray[np.float32]:
+def rolled_off(light: Single) -> Single:
     """Light with everything above SHOULDER eased towards 1, without a kink."""
     out = light.copy()
     bright = light > SHOULDER

@@ -10,9 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array, Indices
+from stopcut.arrays import Array, Flags, Indices
 from stopcut.light.wall_map import Spots, WallMap, spots_on
 
 __all__ = ["Frame", "Pixels", "nearest_middle", "pixels"]
@@ -64,7 +63,7 @@ class Pixels:
     column: Indices
     face: Indices
 
-    def only(self, which: Indices | NDArray[np.bool_]) -> Pixels:
+    def only(self, which: Indices | Flags) -> Pixels:
         """Some of the pixels, by their numbers or flags."""
         return Pixels(self.frame, self.row[which], self.column[which], self.face[which])
 

@@ -10,9 +10,8 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array, Indices
+from stopcut.arrays import Array, Flags, Indices
 from stopcut.light.raster import Frame, Pixels, nearest_middle, pixels
 from stopcut.light.shade import Lamp, direct
 from stopcut.light.wall_map import Spots, WallMap, normals
@@ -69,7 +68,7 @@ def lamp_light(walls: WallMap, frame: Frame, lamp: Lamp) -> LampLight:
     )
 
 
-def _within(found: Pixels, normal: Array, lit: NDArray[np.bool_]) -> Indices:
+def _within(found: Pixels, normal: Array, lit: Flags) -> Indices:
     """Which pixels have only neighbours that face the same way and are lit as they are."""
     wide = found.frame.columns + 2  # a border of nothing around the frame
     at = (found.row + 1) * wide + found.column + 1

@@ -15,9 +15,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array, Indices
+from stopcut.arrays import Array, Flags, Indices
 from stopcut.groove.surface import Groove, Roof
 
 __all__ = ["GROUND", "Spots", "WallMap", "normals", "spots_on", "walls_of"]
@@ -81,7 +80,7 @@ class Spots:
         """These and others after them."""
         return Spots(*(np.concatenate([getattr(s, field.name) for s in (self, other)]) for field in fields(Spots)))
 
-    def only(self, which: Indices | NDArray[np.bool_]) -> Spots:
+    def only(self, which: Indices | Flags) -> Spots:
         """Some of the spots, by their numbers or flags."""
         return Spots(self.face[which], self.x_mm[which], self.y_mm[which], self.depth_mm[which])
 

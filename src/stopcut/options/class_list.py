@@ -9,93 +9,27 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
 
-from stopcut.bench.minutes import Skill
 from stopcut.bench.planned import Plan
 from stopcut.errors import Fault, Severity, WrongJob
 from stopcut.job.edits import At, Refused, SetKey, SetWords, apply
 from stopcut.job.job import Job
 from stopcut.job.read import parse_job
-from stopcut.options.learners import ClassList, Hand, Learner
+from stopcut.options.learners import ClassList
 from stopcut.shop.shop_file import Shop
 from stopcut.shop.tools import Roll, Tool
+from stopcut.teaching.in_class import Class, Learner, Member, ToolNeed
 from stopcut.units import format_length
 from stopcut.work import Progress, Work
 
-__all__ = ["Class", "Member", "ToolNeed", "class_of", "needs", "tools_there", "unknown_tools"]
+__all__ = ["class_of", "needs", "tools_there", "unknown_tools"]
 
 LEAST_CAP_MM: Final = 12.0
 """Letters of a class are not cut smaller. [mm] Our choice: below it strokes of common faces are finer than an edge of
 3 mm can be set for."""
 STEP_MM: Final = 0.1
 """The common cap height is a whole number of these, rounded down. [mm] Our choice: a tenth shows on a rule."""
-
-
-@dataclass(frozen=True, slots=True)
-class Member:
-    """A learner's board: the text of its job, and the job worked out."""
-
-    learner: Learner
-    text: str
-    work: Work
-
-    @property
-    def name(self) -> str:
-        """The learner's name."""
-        return self.learner.name
-
-    @property
-    def words(self) -> str:
-        """What the learner carves, lines parted by a stroke."""
-        return " / ".join(self.learner.words)
-
-    @property
-    def level(self) -> Skill:
-        """How practised the learner is."""
-        return self.learner.level
-
-    @property
-    def hand(self) -> Hand:
-        """The hand that holds the tool."""
-        return self.learner.hand
-
-
-@dataclass(frozen=True, slots=True)
-class Class:
-    """All members in the list's order.
-
-    cap_height_mm is the one common to all, None where the job sets its heights or each has its own. It is that of the
-    learner named longest; without whose words all others could be cut at without_longest_mm (None for a class of one).
-    """
-
-    members: tuple[Member, ...]
-    cap_height_mm: float | None = None
-    longest: str = ""
-    without_longest_mm: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class ToolNeed:
-    """A tool: how many learners use it, how many at one time at most if all begin together at their likely pace, how
-    many there are (None where nobody counted), and whether a left-handed learner wants one ground for that hand."""
-
-    tool: Tool
-    learners: int
-    at_once: int
-    there_are: int | None
-    left: bool = False
-
-    @property
-    def name(self) -> str:
-        """The tool's name."""
-        return self.tool.name
-
-    @property
-    def short(self) -> int:
-        """How many are lacking."""
-        return 0 if self.there_are is None else max(0, self.at_once - self.there_are)
 
 
 def class_of(

@@ -19,8 +19,8 @@ from stopcut.bench.settings import PUBLISHED_BENCH, soft
 from stopcut.bench.steps import steps_of
 from stopcut.bench.totals import covered
 from stopcut.groove.surface import Groove
-from stopcut.options.class_list import Member
 from stopcut.shop.tools import Roll
+from stopcut.teaching.in_class import Member
 from stopcut.work import Progress, Work
 
 __all__ = ["class_plans"]

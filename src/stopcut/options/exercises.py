@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -17,15 +17,18 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from stopcut.bench.cuts import keys_of
-from stopcut.bench.plan import Cut, CutLine, StrokeKind
+from stopcut.bench.plan import Cut, CutLine
 from stopcut.bench.planned import Plan
 from stopcut.bench.steps import NUMBERS
 from stopcut.errors import WrongJob
+from stopcut.job.job import StrokeKind
 from stopcut.job.read import parse_job
-from stopcut.options.practice import PracticeStroke, practice_text, stroke_of, strokes_of
+from stopcut.options.difficulty import stroke_of, strokes_of
+from stopcut.options.practice_job import practice_text
+from stopcut.teaching.practised import Exercise, PracticeStroke
 from stopcut.work import Work
 
-__all__ = ["LETTERS", "Exercise", "exercise_text", "exercises_of", "stroke_exercises"]
+__all__ = ["LETTERS", "exercise_text", "exercises_of", "stroke_exercises"]
 
 LETTERS: Final = "IHEAVCDOSR"
 """Between them they have every kind of stroke. Our choice."""
@@ -46,18 +49,6 @@ CURVED: Final = 0.9
 (our choice)"""
 OPEN: Final = 0.15
 """One whose ends are no nearer than this share of its length is open. (our choice)"""
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class Exercise:
-    """Strokes to cut in a row: a title, what to mind, the strokes, how many times each stands there, and whether they
-    are a whole letter, which has a card."""
-
-    title: str
-    says: str
-    strokes: tuple[PracticeStroke, ...]
-    copies: int
-    letter: bool = False
 
 
 def exercise_text(work: Work) -> str:

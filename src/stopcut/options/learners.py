@@ -25,43 +25,29 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import Annotated, Any, Final, Literal, cast
+from typing import Annotated, Any, Final, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, PlainValidator, ValidationError
+from pydantic import Field, PlainValidator, ValidationError
 
-from stopcut.bench.minutes import Skill
 from stopcut.errors import Fault, WrongJob
+from stopcut.shop.rates import Skill
+from stopcut.shop.tools import Hand
+from stopcut.teaching.in_class import Learner
 from stopcut.written import readers as read
 from stopcut.written.model_faults import FaultAt, Format, single_faults
 from stopcut.written.places import Path as KeyPath
 from stopcut.written.places import dotted, find_places
 from stopcut.written.toml import text_of, toml_of
 
-__all__ = ["LEVELS", "ClassList", "Hand", "Learner", "parse_learners", "read_learners"]
+__all__ = ["LEVELS", "ClassList", "parse_learners", "read_learners"]
 
-Hand = Literal["right", "left"]
-LEVELS: Final = ("first board", "practised", "daily")
+LEVELS: Final[tuple[Skill, ...]] = get_args(Skill)
 FORMAT: Final = 1
 MOST_LEARNERS: Final = 60
 """Learners of a class. Our choice: more than any room has benches."""
 MOST_LINES: Final = 8
 """Lines of words for each learner. Our choice."""
 MOST_OF_A_TOOL: Final = 1_000
-
-
-@dataclass(frozen=True, slots=True)
-class Learner:
-    """One of the class: a name, the words for the job's first lines, how practised, and with which hand.
-
-    key and line say where the list names the learner, for what may be wrong later on.
-    """
-
-    name: str
-    words: tuple[str, ...]
-    level: Skill = "first board"
-    hand: Hand = "right"
-    key: str = ""
-    line: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,12 +148,12 @@ def _in_order(faults: Sequence[Fault]) -> tuple[Fault, ...]:
     return tuple(sorted(faults, key=lambda fault: fault.line or 0))
 
 
-def _checked(raw: Mapping[str, Any]) -> tuple[_Document | None, list[FaultAt]]:
+def _checked(raw: Mapping[str, Any]) -> tuple[_ListDocument | None, list[FaultAt]]:
     """The document, None where a key of it is wrong, and all that is wrong."""
     found: list[FaultAt] = []
-    document: _Document | None = None
+    document: _ListDocument | None = None
     try:
-        document = _Document.model_validate(raw)
+        document = _ListDocument.model_validate(raw)
     except ValidationError as problem:
         found += single_faults(problem.errors(include_url=False), _FORMAT)
     learners = raw.get("learner")
@@ -182,9 +168,9 @@ def _checked(raw: Mapping[str, Any]) -> tuple[_Document | None, list[FaultAt]]:
     return document, found
 
 
-def _list_of(document: _Document, keys: Sequence[str], lines: Sequence[int | None]) -> ClassList:
+def _list_of(document: _ListDocument, keys: Sequence[str], lines: Sequence[int | None]) -> ClassList:
     learners = tuple(
-        Learner(table.name.strip(), table.words, cast(Skill, table.level), cast(Hand, table.hand), key, line)
+        Learner(table.name.strip(), table.words, table.level, table.hand, key, line)
         for table, key, line in zip(document.learner, keys, lines, strict=True)
     )
     return ClassList(learners, MappingProxyType(dict(document.tools)))
@@ -215,25 +201,21 @@ MOST_CHARACTERS: Final = 200
 """Characters of a learner's line. Our choice: no blank for a class has room for more."""
 
 
-class _Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class _Learner(_Table):
+class _Learner(read.StrictTable):
     name: Annotated[str, read.text("the learner's name", 100)]
     words: Annotated[tuple[str, ...], _words()]
-    level: Annotated[str, read.choice(*LEVELS)] = "first board"
-    hand: Annotated[str, read.choice("right", "left")] = "right"
+    level: Annotated[Skill, read.choice(*LEVELS)] = "first board"
+    hand: Annotated[Hand, read.choice(*get_args(Hand))] = "right"
 
 
-class _Document(_Table):
+class _ListDocument(read.StrictTable):
     format: Annotated[int, read.version(FORMAT)]
     tools: dict[str, Annotated[int, read.whole_number(0, MOST_OF_A_TOOL)]] = Field(default_factory=dict)
     learner: list[_Learner] = Field(min_length=1, max_length=MOST_LEARNERS)
 
 
 _FORMAT: Final = Format(
-    tables={(): _Document, ("learner",): _Learner},
+    tables={(): _ListDocument, ("learner",): _Learner},
     repeated=("learner",),
     when_missing={
         ("format",): f"write format = {FORMAT} as the first line",

@@ -7,21 +7,22 @@ what the findings point at, the thinnest stroke, the most corners.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Final
 
 import numpy as np
-import tomlkit
 
-from stopcut.errors import CarverError, Finding, Severity
+from stopcut.errors import CarverError, Finding, Severity, WrongJob
 from stopcut.groove.shape_facts import Carved
 from stopcut.groove.surface import Groove
+from stopcut.job.edits import At, Edit, Refused, ReplaceText, SetKey, SetWords, apply
 from stopcut.job.job import Job
-from stopcut.job.read import parse_job
 from stopcut.setting.set_board import SetBoard
-from stopcut.units import MM_PER_INCH
+from stopcut.units import MM_PER_INCH, Units
 from stopcut.work import Work
+from stopcut.written import splices
+from stopcut.written.places import find_places
 
 __all__ = ["Risk", "piece_of", "piece_text", "riskiest"]
 
@@ -40,8 +41,8 @@ MARGIN_MM = 15.0
 GRID = {"mm": 10.0, "in": MM_PER_INCH / 2}
 """The piece's sides are whole numbers of this. [mm] Our choice: an offcut is measured roughly."""
 
-LEFT_OUT = ("ornament", "border", "avoid", "match", "wanted_by")
-LEFT_OUT_OF_LINES = ("shifts", "strokes", "widen", "arc", "drop", "size", "line_gap", "align", "words", "cap_height")
+LEFT_OUT: Final = ("ornament", "border", "avoid", "match", "wanted_by")
+LEFT_OUT_OF_LINES: Final = ("shifts", "strokes", "widen", "arc", "drop", "size", "line_gap", "align")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,22 +83,12 @@ def piece_text(job: Job, setting: SetBoard, risks: Sequence[Risk]) -> str:
     """
     if not risks:
         raise CarverError("There is no letter to try: the job has none that can be carved.")
-    document = tomlkit.parse(job.text)
-    for name in LEFT_OUT:
-        document.pop(name, None)
-    document["title"] = f"{job.title}: test piece"
-    heights = {line.number: line.cap_height_mm for line in setting.lines}
-    written = document.pop("line")
-    lines = tomlkit.aot()
-    for number in sorted({risk.line for risk in risks}):
-        chosen = sorted((risk for risk in risks if risk.line == number), key=lambda risk: risk.index)
-        lines.append(_line(written[number - 1], "".join(risk.char for risk in chosen), heights[number]))
-    if "align" in document.get("lettering", {}):
-        document["lettering"]["align"] = "centre"  # a few letters spread to the margins would say nothing
-    _size(document["board"], job, setting, risks)
-    document["line"] = lines
-    text = tomlkit.dumps(document)
-    parse_job(text, job.name, base_folder=job.base_folder)  # raises for a job that would not be read
+    text = job.text
+    try:
+        for edit in _edits(job, setting, risks):
+            text = apply(edit, text).text
+    except Refused as refused:
+        raise WrongJob(refused.faults) if refused.faults else refused from None
     return text
 
 
@@ -106,33 +97,61 @@ def piece_of(work: Work) -> str:
     return piece_text(work.job, work.setting, riskiest(work.setting, work.grooves, work.findings))
 
 
-def _line(written: Any, words: str, cap_height_mm: float) -> Any:
-    """A line's own settings with other words, its cap height as it came out."""
-    line = tomlkit.table()
-    line.add("words", words)
-    line.add("cap_height", f"{cap_height_mm:.2f} mm")
-    for key, value in written.items():
-        if key not in LEFT_OUT_OF_LINES:
-            line.add(key, value)
-    return line
+def _edits(job: Job, setting: SetBoard, risks: Sequence[Risk]) -> Iterator[Edit]:
+    """What makes the piece of the job, one after the other; none of them makes a wrong job on the way."""
+    numbers = sorted({risk.line for risk in risks})
+    yield ReplaceText(_with_lines(job, numbers))
+    yield SetKey(At(), "title", f"{job.title}: test piece")
+    for key in LEFT_OUT:
+        yield SetKey(At(), key, None)
+    if ("lettering", "align") in find_places(job.text).spots:
+        yield SetKey(At("lettering"), "align", "centre")  # a few letters spread to the margins would say nothing
+    words = {line.number: line.words for line in job.lines}
+    heights = {line.number: line.cap_height_mm for line in setting.lines}
+    for place, number in enumerate(numbers, 1):
+        at = At("line", place, words[number])
+        for key in LEFT_OUT_OF_LINES:
+            yield SetKey(at, key, None)
+        yield SetKey(at, "cap_height", f"{heights[number]:.2f} mm")
+        chosen = sorted((risk for risk in risks if risk.line == number), key=lambda risk: risk.index)
+        yield SetWords(at, "".join(risk.char for risk in chosen))
+    yield from _board_edits(job, setting, risks)
 
 
-def _size(board: Any, job: Job, setting: SetBoard, risks: Sequence[Risk]) -> None:
-    """The piece's width, height and margin, in the board's table."""
+def _with_lines(job: Job, numbers: Sequence[int]) -> str:
+    """A job's text with these of its lines alone, counted from 1."""
+    text, places = job.text, find_places(job.text)
+    tables = places.members("line")
+    if tables:
+        others = [blocks for number, blocks in enumerate(tables, 1) if number not in numbers]
+        return splices.cut_blocks(places, [block for blocks in others for block in blocks])
+    for place in reversed(range(len(job.lines))):  # written as one list
+        if place + 1 not in numbers:
+            text, _ = splices.remove_member(find_places(text), ("line",), place)
+    return text
+
+
+def _board_edits(job: Job, setting: SetBoard, risks: Sequence[Risk]) -> Iterator[Edit]:
+    """The piece's width, height and margin; the margin first where the piece has no room for the job's."""
     heights = {line.number: line.cap_height_mm for line in setting.lines}
     inks = {(line.number, letter.placed.index): letter for line in setting.lines for letter in line.letters}
     rows: dict[int, float] = {}
     for risk in risks:
-        letter = inks[risk.line, risk.index]
-        ink = letter.placed.bounds_mm.width
+        ink = inks[risk.line, risk.index].placed.bounds_mm.width
         rows[risk.line] = rows.get(risk.line, 0.0) + ink + ROOM * heights[risk.line]
     width = max(rows.values()) + 2 * MARGIN_MM
     height = sum(TALL * heights[number] for number in rows) + 2 * MARGIN_MM
-    grid = GRID[job.units]
-    for key, size in (("width", width), ("height", height)):
-        whole = math.ceil(size / grid) * grid
-        board[key] = f"{whole:g} mm" if job.units == "mm" else f"{whole / MM_PER_INCH:g} in"
-    board["margin"] = f"{MARGIN_MM:g} mm"
+    sizes = [
+        SetKey(At("board"), key, _on_grid(size, job.units)) for key, size in (("width", width), ("height", height))
+    ]
+    margin = SetKey(At("board"), "margin", f"{MARGIN_MM:g} mm")
+    yield from (margin, *sizes) if job.board.margin_mm > MARGIN_MM else (*sizes, margin)
+
+
+def _on_grid(size_mm: float, units: Units) -> str:
+    """A side of the piece as it is written, rounded up."""
+    whole = math.ceil(size_mm / GRID[units]) * GRID[units]
+    return f"{whole:g} mm" if units == "mm" else f"{whole / MM_PER_INCH:g} in"
 
 
 def _distinct(risks: Sequence[Risk], most: int) -> tuple[Risk, ...]:

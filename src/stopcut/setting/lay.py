@@ -7,7 +7,7 @@ measured along the circle at mid cap height: a letter w wide covers 2·atan(w / 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,7 +19,7 @@ from stopcut.setting.request import LineSetting
 from stopcut.setting.spacing import hang
 from stopcut.shape.outline import Bounds
 
-__all__ = ["ArcCircle", "Lain", "LetterPlace", "lay"]
+__all__ = ["ArcCircle", "Lain", "LetterPlace", "lay", "parted"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +53,7 @@ class Lain:
     gaps are the model's and shifts the hand's (letters − 1,); box is the ink's; hang_left and hang_right say how far
     the ink goes beyond where the eye sees the line's edge. [mm] rows are the letters' profiles, on an arc bent to it,
     and along_mm where each profile's x = 0 stands along the line (on an arc, along the circle at mid cap height).
+    tab_mm is what its tab was widened by.
     """
 
     setting: LineSetting
@@ -69,6 +70,7 @@ class Lain:
     rows: tuple[Profile, ...]
     along_mm: Array
     bend: ArcCircle | None = None
+    tab_mm: float = 0.0
 
     @property
     def unit_mm(self) -> float:
@@ -97,6 +99,16 @@ def lay(
     return Lain(
         setting, shape, cap_height_mm, openness, mm_per_em, gaps, by_hand, spots, box, *hangs, shape.profiles, along
     )
+
+
+def parted(line: Lain, gap: int, more_mm: float) -> Lain:
+    """A straight line with one of its gaps wider."""
+    model = line.gaps.model.copy()
+    model[gap] += more_mm
+    spots, box = _straight(line.shape, model + line.shifts, line.mm_per_em)
+    along = np.array([spot.x_mm for spot in spots])
+    gaps = Gaps(model, line.gaps.held)
+    return replace(line, gaps=gaps, spots=spots, box=box, along_mm=along, tab_mm=line.tab_mm + more_mm)
 
 
 def _straight(shape: LineShape, along: Array, mm_per_em: float) -> tuple[tuple[LetterPlace, ...], Bounds]:

@@ -17,9 +17,8 @@ from itertools import pairwise
 
 import numpy as np
 from fontTools import unicodedata as scripts
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array
+from stopcut.arrays import Array, Flags
 from stopcut.lettering.letters import Letter, Lettered
 from stopcut.setting.bent import Bow, bent
 from stopcut.setting.profile import Profile, profile
@@ -55,7 +54,7 @@ class Gaps:
     """
 
     model: Array
-    held: NDArray[np.bool_]
+    held: Flags
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,7 +72,7 @@ class LineShape:
     cap_height: float
     pair: Array
     lights: Array
-    fixed: NDArray[np.bool_]
+    fixed: Flags
     word_space: float
 
     @cached_property
@@ -159,7 +158,7 @@ def _pairs(
     upright: tuple[LetterSide, LetterSide],
     tuck: float,
     cap_height: float,
-) -> tuple[Array, Array, NDArray[np.bool_]]:
+) -> tuple[Array, Array, Flags]:
     """Per gap: what the shapes give between ink extents, how many lights, and whether the writing joins there."""
     if len(letters) < 2:
         return np.empty(0), np.empty(0), np.empty(0, dtype=bool)

@@ -11,9 +11,8 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array
+from stopcut.arrays import Array, Flags
 from stopcut.setting.lay import Lain
 from stopcut.setting.profile import slices
 
@@ -140,7 +139,7 @@ def _light(feet: Array, heads: Array, reach: float) -> float:
     return least - reach * math.log(float(np.exp((least - near) / reach).mean()))
 
 
-def _distances(points: Array, line: Array) -> tuple[Array, NDArray[np.bool_]]:
+def _distances(points: Array, line: Array) -> tuple[Array, Flags]:
     """From points (n, 2) to the nearest of a line of points (m, 2): how far, and whether not to one of its ends."""
     step = np.diff(line, axis=0)
     to = points[:, None, :] - line[None, :-1, :]

@@ -9,9 +9,25 @@ from stopcut.job.job import Align, Arc, Shift
 from stopcut.lettering.letters import Lettered
 from stopcut.units import Units
 
-__all__ = ["HeightFrom", "LineSetting", "SettingRequest"]
+__all__ = ["HeightFrom", "LineSetting", "ListPlace", "SettingRequest"]
 
 HeightFrom = Literal["caps", "figures"]
+
+
+@dataclass(frozen=True, slots=True)
+class ListPlace:
+    """A line's place in a list: which list of the board, its row and column there (all from 0), of how many columns.
+
+    tab is how many words stand before the tab, None for a line without one; stop says that what follows it stands level
+    with that of the list's other lines, else it stands at the column's far edge.
+    """
+
+    block: int
+    row: int
+    column: int
+    columns: int
+    tab: int | None = None
+    stop: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +38,8 @@ class LineSetting:
     4 (1 as the model sets it); tuck how far open sides close up (1 as fitted); word_space scales the spaces between
     words. line_gap scales the even light above this line, and line_gap_mm instead sets the wood between the baseline of
     the line above and this line's cap height. drop_mm moves this line alone down. height_from says whether
-    cap_height_mm is that of the face's capitals or of its figures.
+    cap_height_mm is that of the face's capitals or of its figures. entry is its place in a list, None for a line that
+    has the board's width to itself.
     """
 
     lettered: Lettered
@@ -38,6 +55,7 @@ class LineSetting:
     word_space: float = 1.0
     arc: Arc | None = None
     height_from: HeightFrom = "caps"
+    entry: ListPlace | None = None
 
     @property
     def height_em(self) -> float:
@@ -50,7 +68,8 @@ class LineSetting:
 class SettingRequest:
     """A board and its lines, from the top.
 
-    least_wood_mm is the least distance between two letters' grooves, units what findings speak in.
+    least_wood_mm is the least distance between two letters' grooves, between_mm the wood between two columns of a list,
+    units what findings speak in.
     """
 
     width_mm: float
@@ -59,3 +78,18 @@ class SettingRequest:
     lines: tuple[LineSetting, ...]
     least_wood_mm: float = 1.0
     units: Units = "mm"
+    between_mm: float = 0.0
+
+    def room(self, line: LineSetting) -> tuple[float, float]:
+        """Where a line may begin and must end, from the board's left edge: its column, or all between the margins."""
+        left, right = self.margin_mm, self.width_mm - self.margin_mm
+        if line.entry is None:
+            return left, right
+        wide = (right - left - (line.entry.columns - 1) * self.between_mm) / line.entry.columns
+        left += line.entry.column * (wide + self.between_mm)
+        return left, left + wide
+
+    def room_mm(self, line: LineSetting) -> float:
+        """How wide a line may be."""
+        left, right = self.room(line)
+        return right - left

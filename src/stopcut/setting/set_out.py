@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stopcut.errors import Finding, Severity, Where
+from stopcut.setting.columns import tab_gap, tabbed
 from stopcut.setting.fitting import HeightFit, fit, laid, openness_for
 from stopcut.setting.lay import Lain
 from stopcut.setting.line import LineShape, line_shape
@@ -49,6 +50,7 @@ def set_out(request: SettingRequest) -> SetBoard:
     if found is not None:
         limit = numbered[found.limit - 1][0] if found.limit else 0
         findings.append(fitted(request, found.cap_height_mm, limit, found.fits))
+    lines = tabbed(lines, request)
     baselines = stacked(lines, request)
     set_lines = []
     for (number, _, shape), line, y_mm in zip(numbered, lines, baselines, strict=True):
@@ -80,7 +82,7 @@ def _line(
         )
         setting = replace(setting, arc=None)
         line = laid(request, setting, shape, height)
-    if setting.align == "spread":
+    if setting.align == "spread" and tab_gap(line) is None:
         openness = openness_for(request, setting, shape, height, edge=True) if len(shape.letters) > 1 else None
         if openness is not None:
             line = laid(request, setting, shape, height, openness)

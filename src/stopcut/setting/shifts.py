@@ -6,8 +6,8 @@ import unicodedata
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.errors import Finding, Severity, Where
 from stopcut.job.job import Shift
 from stopcut.setting.line import LineShape
@@ -24,7 +24,7 @@ def gap_of(shape: LineShape, pair: str, nth: int) -> int | None:
     return gaps[nth - 1] if 1 <= nth <= len(gaps) else None
 
 
-def by_hand(shape: LineShape, shifts: Sequence[Shift], cap_height_mm: float) -> NDArray[np.float64]:
+def by_hand(shape: LineShape, shifts: Sequence[Shift], cap_height_mm: float) -> Array:
     """All shifts of a line, gap by gap in visual order (letters − 1,). [mm] Two shifts of one pair add up."""
     out = np.zeros(max(len(shape.letters) - 1, 0))
     for shift in shifts:

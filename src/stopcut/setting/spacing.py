@@ -5,7 +5,7 @@ from the baseline to cap height each side is a row of depths behind the letter's
 does not reach into a narrow notch). Then, in thousandths of the cap height,
 
     gap = C + (openness − 1)·L + pair(A, B)
-    pair = k·ln(Σ v·exp(−(A + B)/k) / Σ v)       nearness: a soft least distance of the two sides
+    pair = k·ln(Σ v·exp(−(A + B)/k) / Σ v + over) nearness: a soft least distance of the two sides
          − c·cov(A, B) − b·mA·mB                 hollows at one height, and two open sides, draw the letters together
          + g·(mA + mB) + e·(mA² + mB²)           but nearness alone would draw open sides in too far
          − d·(unevenA + unevenB)                 a side that goes in and out looks more open than its mean
@@ -16,9 +16,11 @@ does not reach into a narrow notch). Then, in thousandths of the cap height,
 Means m and the covariance are over rows with weights v = w·(1 where both letters have ink, less where one or neither
 has), w ∝ exp(q·u² + l·u), u from −1 at the baseline to 1; uneven is how far a side goes in and out, all its steps
 added up; a and b are A and B cut at a depth, so that tuck closes a side that is open beside one that is not most, and
-H H are two uprights of the face, which move little; o the share of rows that both letters reach, low what two letters
-get that share hardly any. small gives room to marks that fill little of the band (a full stop, a hyphen), tall to the
-hollow of what stands beyond the band at both ends (a bracket).
+H H are two uprights of the face, which move little; over = Σ max(exp(−(A + B)/k) − 1, 0) / rows of the band, summed
+over the rows above cap height, counts what leans over its neighbour there (a vowel of Thai, a caron) and nothing else;
+o the share of rows that both letters reach, low what two letters get that share hardly any. small gives room to marks
+that fill little of the band (a full stop, a hyphen), tall to the hollow of what stands beyond the band at both ends (a
+bracket).
 L is about the gap between two uprights of the face. C, L, k and the cone's slope follow how seriffed the face is, which
 its H tells. The numbers were fitted to the gaps of kerned type families; `make bench-spacing` shows how near it comes
 to designers that it never saw.
@@ -29,12 +31,12 @@ from __future__ import annotations
 import math
 from collections import OrderedDict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.lettering.letters import FaceFacts
 from stopcut.setting.profile import BAND, ROW, Profile, profile
 
@@ -50,8 +52,6 @@ __all__ = [
     "sides",
     "upright_sides",
 ]
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +105,12 @@ _TALL = 70.0
 _OVERSHOOT = 50.0
 """Letters reach this far beyond the band and are not tall. [1/1000 cap height] Karow: overshoot of O is 3 %; the
 pointed N and W of geometric faces reach 5."""
+
+_ABOVE = 70
+"""Rows above cap height in which letters are looked at. Our choice: marks one over the other on capitals end there."""
+
+_FARTHEST = 1000.0
+"""Nothing counts as leaning farther over its neighbour. [1/1000 cap height] Our choice: a capital's height."""
 
 _SERIF_DEPTH = 30.0
 """A side this far back on average is that of a fully seriffed upright. [1/1000 cap height] From the trial."""
@@ -163,7 +169,8 @@ class LetterSide:
     face): the pair's gap between ink extents is less by it.
     relaxed: depths relaxed by the cone, for nearness; filled: the same, but rows beyond the letter's own ink as deep as
     its last inked row; inked: 1.0 from the lowest inked row to the highest, else 0. alone is what the side adds by
-    itself: small and tall, less what its ins and outs look open.
+    itself: small and tall, less what its ins and outs look open. above: relaxed depths in the rows above cap height and
+    an overshoot, below 0 where the letter leans out beyond its extent in the band.
     """
 
     relaxed: Array
@@ -171,6 +178,7 @@ class LetterSide:
     inked: Array
     alone: float
     beyond: float = 0.0
+    above: Array = field(default_factory=lambda: np.full(_ABOVE, np.inf))
 
 
 _UPRIGHT_WITHOUT_H = 115.0
@@ -208,7 +216,11 @@ def sides(shape: Profile, manner: Manner) -> tuple[LetterSide, LetterSide]:
         ends = (x_left - shape.x_left, shape.x_right - x_right)
         reach = min(shape.y_top - BAND * ROW, -shape.y_bottom)
         tall = min(max((reach - _OVERSHOOT) / (_TALL - _OVERSHOOT), 0.0), 1.0)
-        known = (shape, _side(left - x_left, ends[0], tall, manner), _side(x_right - right, ends[1], tall, manner))
+        known = (
+            shape,
+            replace(_side(left - x_left, ends[0], tall, manner), above=_above(shape, 0, x_left, manner)),
+            replace(_side(x_right - right, ends[1], tall, manner), above=_above(shape, 1, x_right, manner)),
+        )
         _kept_sides[key] = known
         if len(_kept_sides) > _KEPT:
             _kept_sides.popitem(last=False)
@@ -243,7 +255,9 @@ def pair_gaps(rights: Sequence[LetterSide], lefts: Sequence[LetterSide], manner:
     seen = np.array([c.neither, c.one_only, 1.0])[inked.astype(np.intp)] * weight
     seen /= seen.sum(axis=1, keepdims=True)
     nearness = np.stack([s.relaxed for s in rights]) + np.stack([s.relaxed for s in lefts])
-    gap: Array = k * np.log((np.exp(-nearness / k) * seen).sum(axis=1))
+    leaning = np.stack([s.above for s in rights]) + np.stack([s.above for s in lefts])
+    over = np.expm1(-np.clip(leaning, -_FARTHEST, 0.0) / k).sum(axis=1) / BAND
+    gap: Array = k * np.log((np.exp(-nearness / k) * seen).sum(axis=1) + over)
     mean_a, mean_b = (a * seen).sum(axis=1), (b * seen).sum(axis=1)
     together = (a * b * seen).sum(axis=1) - mean_a * mean_b
     gap -= c.together * together + c.both_open * mean_a * mean_b
@@ -306,9 +320,23 @@ def _side(depth: Array, beyond: float, tall: float, manner: Manner) -> LetterSid
     return LetterSide(relaxed, filled, within, alone, beyond)
 
 
+def _above(shape: Profile, which: int, extent: float, manner: Manner) -> Array:
+    """Relaxed depths above cap height and an overshoot, behind a side's extent in the band. [1/1000 cap height]
+
+    which 0 for the left side, 1 for the right one.
+    """
+    side = shape.rows(0, BAND + _ABOVE)[which]
+    upright = side - manner.lean * (np.arange(BAND + _ABOVE) + 0.5) * ROW
+    depth = np.where(np.isfinite(side), extent - upright if which else upright - extent, np.inf)
+    start = BAND + round(_OVERSHOOT / ROW)
+    relaxed = _relaxed(depth, manner.slope)
+    relaxed[BAND:start] = np.inf
+    return relaxed[BAND:]
+
+
 def _relaxed(depth: Array, slope: float) -> Array:
     """depth(y) = min over y' of depth(y') + slope · |y − y'|, along the last axis."""
-    ramp = slope * _Y
+    ramp = slope * (np.arange(depth.shape[-1]) + 0.5) * ROW
     up = np.minimum.accumulate(depth - ramp, axis=-1) + ramp
     down = np.minimum.accumulate((depth + ramp)[..., ::-1], axis=-1)[..., ::-1] - ramp
     out: Array = np.minimum(up, down)

@@ -10,9 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 
+from stopcut.setting.columns import leads_right, rows, tab_gap
 from stopcut.setting.lay import Lain
 from stopcut.setting.profile import ROW
 from stopcut.setting.rails import even_gap, least_gap
@@ -49,14 +51,17 @@ def gap_above(upper: Lain, lower: Lain, request: SettingRequest) -> float:
 
 def ink_left(line: Lain, request: SettingRequest) -> float:
     """Where the line's ink begins from the board's left edge, its optical edges aligned. [mm]"""
-    width = line.box.width
-    if line.setting.align in ("left", "spread"):
-        return request.margin_mm - line.hang_left
-    if line.setting.align == "right":
-        return request.width_mm - request.margin_mm - width + line.hang_right
-    left = (request.width_mm - width) / 2
+    begin, end = request.room(line.setting)
+    width, align = line.box.width, line.setting.align
+    if tab_gap(line) is not None:
+        align = "right" if leads_right(line) else "left"
+    if align in ("left", "spread"):
+        return begin - line.hang_left
+    if align == "right":
+        return end - width + line.hang_right
+    left = (begin + end - width) / 2
     # The line is centred by what the eye takes for its edges, but never pushed out of a margin that its ink keeps.
-    slack = max(left - request.margin_mm, 0.0)
+    slack = max(left - begin, 0.0)
     lean = (line.hang_right - line.hang_left) / 2
     return left + max(-slack, min(slack, lean))
 
@@ -79,17 +84,55 @@ def block_height(lines: Sequence[Lain], request: SettingRequest) -> float:
 
 
 def _hung(lines: Sequence[Lain], request: SettingRequest) -> list[float]:
-    """Baselines with the first at 0."""
-    baselines = [0.0]
-    for number, lower in enumerate(lines[1:], 1):
-        down = gap_above(lines[number - 1], lower, request)
-        if lower.setting.line_gap_mm is None:
-            # An arc's ends may reach past the line beside it to the one after.
-            for upper, baseline in zip(lines[: number - 1], baselines, strict=False):
-                if upper.bend or lower.bend:
-                    down = max(down, gap_above(upper, lower, request) - (baseline - baselines[-1]))
-        baselines.append(baselines[-1] - down - lower.cap_height_mm)
+    """Baselines with the first at 0. Lines of a list stand at one distance, column beside column."""
+    levels = rows(lines)
+    down = [0.0] + [_step(lines, upper, lower, request) for upper, lower in pairwise(levels)]
+    blocks = [None if (entry := lines[level[0]].setting.entry) is None else entry.block for level in levels]
+    steps: dict[int, float] = {}
+    for block, before, step in zip(blocks[1:], blocks, down[1:], strict=False):
+        if block is not None and block == before:
+            steps[block] = max(steps.get(block, 0.0), step)
+    baselines = [0.0] * len(lines)
+    for number, level in enumerate(levels[1:], 1):
+        block = blocks[number]
+        step = steps[block] if block is not None and block == blocks[number - 1] else down[number]
+        above = baselines[levels[number - 1][0]]
+        for place in level:
+            step = max(step, _past_arcs(lines, place, baselines, above, request))
+        for place in level:
+            baselines[place] = above - step
     return baselines
+
+
+def _step(lines: Sequence[Lain], upper: Sequence[int], lower: Sequence[int], request: SettingRequest) -> float:
+    """From one level's baseline to the next one's: what the most wanting of the lines one over the other asks for."""
+    steps = [
+        gap_above(lines[over], lines[under], request) + lines[under].cap_height_mm
+        for over in upper
+        for under in lower
+        if _over(lines[over], lines[under], request)
+    ]
+    return max(steps)
+
+
+def _over(upper: Lain, lower: Lain, request: SettingRequest) -> bool:
+    (left, right), (begin, end) = request.room(upper.setting), request.room(lower.setting)
+    return left < end and begin < right
+
+
+def _past_arcs(
+    lines: Sequence[Lain], place: int, baselines: Sequence[float], above: float, request: SettingRequest
+) -> float:
+    """The step that a line needs below arcs whose ends reach past the line beside them to it. [mm]"""
+    lower = lines[place]
+    if lower.setting.line_gap_mm is not None:
+        return 0.0
+    wanted = [
+        gap_above(upper, lower, request) - (baseline - above) + lower.cap_height_mm
+        for upper, baseline in zip(lines[: max(place - 1, 0)], baselines, strict=False)
+        if upper.bend or lower.bend
+    ]
+    return max(wanted, default=0.0)
 
 
 def _extent(lines: Sequence[Lain], baselines: Sequence[float]) -> tuple[float, float]:

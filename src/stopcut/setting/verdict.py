@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 
 from stopcut.errors import Finding, Severity, Where
-from stopcut.setting.fitting import openness_for, tallest
+from stopcut.setting.columns import tab_gap
+from stopcut.setting.fitting import HAIR_MM, openness_for, tallest
 from stopcut.setting.lay import Lain
 from stopcut.setting.request import SettingRequest
 from stopcut.setting.set_board import SetLine
@@ -14,9 +15,6 @@ from stopcut.setting.stack import block_height
 from stopcut.units import MM_PER_INCH, Units, format_length
 
 __all__ = ["does_not_fit", "fitted", "spread"]
-
-_HAIR_MM = 0.02
-"""Overruns below this are nobody's concern. [mm] Our choice: finer than anyone can mark out."""
 
 _GRID_MM: dict[Units, float] = {"mm": 0.1, "in": MM_PER_INCH / 32}
 """Proposed heights are multiples of this. [mm] Our choice: what a rule can be read to."""
@@ -29,17 +27,17 @@ _TIGHTEST = 0.5
 
 def does_not_fit(request: SettingRequest, lines: Sequence[Lain], placed: Sequence[SetLine]) -> tuple[Finding, ...]:
     """A finding for every line wider than the board between its margins, and one if all are too high together."""
-    room_mm = request.width_mm - 2 * request.margin_mm
     out = []
     for line, spot in zip(lines, placed, strict=True):
+        room_mm = request.room_mm(line.setting)
         over = line.box.width - line.hang_left - line.hang_right - room_mm
-        if line.setting.align == "centre":
+        if line.setting.align == "centre" and tab_gap(line) is None:
             over = line.box.width - room_mm
-        if over > _HAIR_MM:
+        if over > HAIR_MM:
             out.append(_too_wide(request, line, spot, over))
     height = block_height(lines, request)
     over = height - (request.height_mm - 2 * request.margin_mm)
-    if over > _HAIR_MM:
+    if over > HAIR_MM:
         out.append(_too_high(request, lines, height, over))
     return (*out, *_dropped_out(request, lines, placed))
 
@@ -53,7 +51,7 @@ def _dropped_out(request: SettingRequest, lines: Sequence[Lain], placed: Sequenc
         below = request.margin_mm - (spot.baseline_y_mm + line.box.bottom)
         above = spot.baseline_y_mm + line.box.top - (request.height_mm - request.margin_mm)
         over = max(below, above)
-        if over > _HAIR_MM:
+        if over > HAIR_MM:
             out.append(
                 Finding(
                     "does-not-fit",
@@ -69,13 +67,18 @@ def _dropped_out(request: SettingRequest, lines: Sequence[Lain], placed: Sequenc
 
 def _too_wide(request: SettingRequest, line: Lain, spot: SetLine, over_mm: float) -> Finding:
     off = spot.ink_left_mm < 0 or spot.ink_right_mm > request.width_mm
-    says = f"Line {spot.number} is {format_length(over_mm, request.units)} too wide for the board between its margins"
+    entry = line.setting.entry
+    columns = 1 if entry is None else entry.columns
+    where = "its column" if columns > 1 else "the board between its margins"
+    says = f"Line {spot.number} is {format_length(over_mm, request.units)} too wide for {where}"
     ways = []
-    height = tallest(request, line.setting, line.shape)
+    height = tallest(request, line.setting, line.shape, line.tab_mm / line.cap_height_mm)
     if height is not None and height < line.cap_height_mm:
         ways.append(f"cap height {_floored(height, request.units)}")
-    ways.append(f"a board {_ceiled(request.width_mm + over_mm, request.units)} wide")
-    openness = openness_for(request, line.setting, line.shape, line.cap_height_mm, edge=False)
+    ways.append(f"a board {_ceiled(request.width_mm + over_mm * columns, request.units)} wide")
+    if columns > 1:
+        ways.append("fewer columns")
+    openness = openness_for(request, line.setting, line.shape, line.cap_height_mm, edge=False, more_mm=line.tab_mm)
     if openness is not None and openness >= _TIGHTEST:
         ways.append(f"openness {math.floor(openness * 100) / 100:g}")
     return Finding(
@@ -131,9 +134,9 @@ def fitted(request: SettingRequest, cap_height_mm: float, limit: int, fits: bool
 
 def spread(request: SettingRequest, line: Lain, openness: float | None, number: int) -> Finding:
     """What spreading a line to the margins came to."""
-    room = request.width_mm - 2 * request.margin_mm
+    room = request.room_mm(line.setting)
     width = line.box.width - line.hang_left - line.hang_right
-    if openness is None or abs(width - room) > _HAIR_MM:
+    if openness is None or abs(width - room) > HAIR_MM:
         return Finding(
             "cannot-spread",
             Severity.LOOK,

@@ -12,9 +12,8 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array
+from stopcut.arrays import Array, Indices
 from stopcut.setting.bent import Bow
 from stopcut.setting.profile import ROW, Profile
 
@@ -58,7 +57,7 @@ def _facing(pairs: tuple[tuple[Profile, Profile], ...]) -> tuple[int, int, Array
     return first, last, right, left
 
 
-def _along(across: float, rows: NDArray[np.int64], step: int, bow: Bow) -> Array:
+def _along(across: float, rows: Indices, step: int, bow: Bow) -> Array:
     """How far two points, one a ring of these and one step rings lower, must be turned from each other about the
     bow's centre so that they come across apart beside what they are apart in height; along mid cap height.
 

@@ -13,9 +13,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array
+from stopcut.arrays import Array, Indices
 from stopcut.shape.outline import Outline, Segment
 from stopcut.shape.placed import Placed
 
@@ -38,7 +37,7 @@ class Flat:
     """
 
     rings: tuple[Array, ...]
-    sources: tuple[NDArray[np.int64], ...]
+    sources: tuple[Indices, ...]
     breaks: tuple[Array, ...]
 
     @cached_property
@@ -103,7 +102,7 @@ def _pieces(segment: Segment, tolerance: float, area_true: bool, inward_deg: flo
     if float(np.abs(control - control[0]).max()) == 0.0:
         return np.empty((0, 2))
     degree = len(segment) - 1
-    bend = np.abs(np.diff(control, 2, axis=0))
+    bend = np.abs(control[2:] - 2 * control[1:-1] + control[:-2])
     # A chord of parameter length 1/n stays within d(d−1)/8 · max|Δ²| / n² of its curve (the classic flattening bound).
     reach = degree * (degree - 1) / 8 * float(np.hypot(bend[:, 0], bend[:, 1]).max())
     steps = max(1, math.ceil(math.sqrt(reach / tolerance)))
@@ -111,7 +110,7 @@ def _pieces(segment: Segment, tolerance: float, area_true: bool, inward_deg: flo
         steps = max(steps, math.ceil(_right_turn(control) / inward_deg))
     if steps == 1 and area_true and reach > SLIGHT * tolerance:
         steps = 2  # a long edge bent by less than the tolerance: one inner vertex gives its area back
-    t = np.linspace(0, 1, steps + 1)
+    t = np.arange(steps + 1) / steps
     points = _bezier(control, t)
     if area_true and steps > 1:
         points[1:-1] += _push(control, points, t)
@@ -120,7 +119,7 @@ def _pieces(segment: Segment, tolerance: float, area_true: bool, inward_deg: flo
 
 def _right_turn(control: Array) -> float:
     """How far a curve turns to the right at most, by its control points. [degrees]"""
-    legs = np.diff(control, axis=0)
+    legs = control[1:] - control[:-1]
     legs = legs[(legs != 0).any(axis=1)]
     ahead, behind = legs[1:], legs[:-1]
     cross = behind[:, 0] * ahead[:, 1] - behind[:, 1] * ahead[:, 0]

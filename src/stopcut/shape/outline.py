@@ -15,7 +15,8 @@ from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
+
+from stopcut.arrays import Array
 
 __all__ = ["Bounds", "Contour", "Outline", "Point", "Segment", "polygon"]
 
@@ -197,7 +198,7 @@ def _half(n: int, i: int, j: int) -> float:
 def _extremes(segment: Segment) -> list[Point]:
     """The ends of a segment and its points with an upright or level tangent."""
     points: list[Point] = [segment[0], segment[-1]]
-    control: NDArray[np.float64] = np.asarray(segment, dtype=float)
+    control: Array = np.asarray(segment, dtype=float)
     if len(segment) == 2:
         return points
     for axis in (0, 1):

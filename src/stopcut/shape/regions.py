@@ -17,7 +17,7 @@ from stopcut.arrays import Array
 from stopcut.shape.flat import Flat, flatten
 from stopcut.shape.outline import Outline, polygon
 
-__all__ = ["Region", "outline_of", "region_of", "region_of_flat", "wound"]
+__all__ = ["Region", "outline_of", "region_of", "region_of_flat", "ring_area", "wound"]
 
 Region = Polygon | MultiPolygon
 """An area of the plane: shapely's polygon or several."""
@@ -30,13 +30,13 @@ def region_of(outline: Outline, tolerance: float) -> Region:
 
 def region_of_flat(flat: Flat) -> Region:
     """The area of a flattened outline. Rings that touch or cross themselves are mended, never refused."""
-    outers = [ring for ring in flat.rings if _ring_area(ring) > 0]
-    holes = [ring for ring in flat.rings if _ring_area(ring) < 0]
+    outers = [ring for ring in flat.rings if ring_area(ring) > 0]
+    holes = [ring for ring in flat.rings if ring_area(ring) < 0]
     if not outers:
         return MultiPolygon()
     if len(outers) == 1:
         return _valid(Polygon(outers[0], holes))
-    shapes = [Polygon(ring) for ring in sorted(outers, key=_ring_area)]
+    shapes = [Polygon(ring) for ring in sorted(outers, key=ring_area)]
     owned: list[list[Array]] = [[] for _ in shapes]
     for hole in holes:
         owned[_owner(hole, shapes)].append(hole)
@@ -62,16 +62,17 @@ def outline_of(area: BaseGeometry) -> Outline:
     return polygon(*rings)
 
 
-def _owner(hole: Array, shapes: list[Polygon]) -> int:
-    """Which of the shapes, the smallest first, a hole is cut from: the first that is larger and lies round it."""
-    size, inside = -_ring_area(hole), Polygon(hole).representative_point()
-    around = (i for i, shape in enumerate(shapes) if shape.area > size and shape.contains(inside))
-    return next(around, len(shapes) - 1)
-
-
-def _ring_area(ring: Array) -> float:
+def ring_area(ring: Array) -> float:
+    """The area within a ring (n, 2), less than 0 where it runs clockwise."""
     x, y = ring[:, 0], ring[:, 1]
     return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
+
+
+def _owner(hole: Array, shapes: list[Polygon]) -> int:
+    """Which of the shapes, the smallest first, a hole is cut from: the first that is larger and lies round it."""
+    size, inside = -ring_area(hole), Polygon(hole).representative_point()
+    around = (i for i, shape in enumerate(shapes) if shape.area > size and shape.contains(inside))
+    return next(around, len(shapes) - 1)
 
 
 def _winding(closed: Array, point: Point) -> int:

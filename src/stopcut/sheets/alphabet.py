@@ -5,13 +5,10 @@ from __future__ import annotations
 import datetime
 import io
 from collections.abc import Sequence
-from typing import Final, Protocol
+from typing import Final
 
-from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
-from stopcut.bench.plan import StrokeKind
-from stopcut.groove.surface import Groove
 from stopcut.shape.outline import Bounds
 from stopcut.sheets.cover import paged
 from stopcut.sheets.drawn import Pen
@@ -19,14 +16,13 @@ from stopcut.sheets.ink import begin_page, draw_box, draw_line, draw_outlines, t
 from stopcut.sheets.notes import Row, caution_notes
 from stopcut.sheets.page import Heading, draw_furniture, kept_free
 from stopcut.sheets.paper import home_paper, paper_named
-from stopcut.sheets.times import in_hours
+from stopcut.sheets.step_words import in_hours
 from stopcut.sheets.words import TEXT_PT, TITLE_PT, draw_words, fitted, wrapped
+from stopcut.teaching.practised import PracticeLetter
 from stopcut.units import format_length
 from stopcut.work import Work
 
-__all__ = ["Ranked", "alphabet_pdf"]
-
-rl_config.useA85 = 0
+__all__ = ["alphabet_pdf"]
 
 _INSET_MM: Final = 4.0
 _ROW_MM: Final = 11.6
@@ -35,41 +31,9 @@ _LINE_MM: Final = 4.6
 _RULE, _BOX = Pen(0.15), Pen(0.35)
 
 
-class Ranked(Protocol):
-    """A letter among others by difficulty, with why."""
-
-    @property
-    def char(self) -> str:
-        """The letter."""
-
-    @property
-    def groove(self) -> Groove:
-        """Its groove."""
-
-    @property
-    def points(self) -> float:
-        """How hard it is."""
-
-    @property
-    def kinds(self) -> tuple[tuple[StrokeKind, int], ...]:
-        """What strokes it has, and how many of each."""
-
-    @property
-    def tools(self) -> int:
-        """How many tools it wants."""
-
-    @property
-    def minutes(self) -> float:
-        """How long it likely takes."""
-
-    @property
-    def because(self) -> str:
-        """What its hardest stroke is, and why that is hard."""
-
-
 def alphabet_pdf(
     work: Work,
-    letters: Sequence[Ranked],
+    letters: Sequence[PracticeLetter],
     counting: Sequence[str],
     paper: str | None = None,
     *,
@@ -107,7 +71,7 @@ def alphabet_pdf(
     return out.getvalue()
 
 
-def _title(work: Work, letters: Sequence[Ranked], room: float) -> Row:
+def _title(work: Work, letters: Sequence[PracticeLetter], room: float) -> Row:
     line = work.setting.lines[0]
     cap = format_length(line.cap_height_mm, work.job.units)
     title = f"{line.family} from easy to hard"
@@ -120,7 +84,7 @@ def _title(work: Work, letters: Sequence[Ranked], room: float) -> Row:
     return Row(17.0, draw, leads=True)
 
 
-def _row(letter: Ranked, number: int, room: float) -> Row:
+def _row(letter: PracticeLetter, number: int, room: float) -> Row:
     """A box to tick, the letter, its points, its strokes, and what the hardest of them is."""
 
     def draw(canvas: Canvas, x: float, top: float) -> None:
@@ -144,7 +108,7 @@ def _row(letter: Ranked, number: int, room: float) -> Row:
     return Row(_ROW_MM, draw)
 
 
-def _strokes(letter: Ranked) -> str:
+def _strokes(letter: PracticeLetter) -> str:
     return ", ".join(f"{count} {kind}{'s' * (count > 1)}" for kind, count in letter.kinds)
 
 

@@ -19,9 +19,8 @@ from stopcut.bench.planned import Plan
 from stopcut.sheets.letter_cards import Bench
 from stopcut.sheets.notes import Row, caution_texts
 from stopcut.sheets.roll_sheet import saves_said
-from stopcut.sheets.step_words import NO_TOOL, width_said
+from stopcut.sheets.step_words import NO_TOOL, in_hours, width_said
 from stopcut.sheets.text_rows import FIRST_PT, heading_row, section_rows, text_rows
-from stopcut.sheets.times import in_hours
 from stopcut.sheets.words import TITLE_PT, draw_words, fitted
 from stopcut.units import Units, format_length
 

@@ -30,9 +30,10 @@ from stopcut.sheets.words import POINT_MM, SMALL_PT, draw_words, fitted
 from stopcut.units import Units
 from stopcut.work import Work
 
-__all__ = ["bench_sheets_pdf", "draw_cards", "draw_row_pages", "room_of"]
+__all__ = ["SHEET_MARGIN_MM", "bench_sheets_pdf", "draw_cards", "draw_row_pages", "room_of"]
 
-_MARGIN_MM: Final = PRINTER_MARGIN_MM + 3.0
+SHEET_MARGIN_MM: Final = PRINTER_MARGIN_MM + 3.0
+"""Kept free round a bench sheet and a class's list. [mm] Our choice: a little more than printers leave blank."""
 _FOOT_MM: Final = 6.0
 
 
@@ -79,8 +80,8 @@ class _Foot:
 
 def room_of(sheet: Paper) -> Bounds:
     """What of a page is free for rows and cards. [mm]"""
-    right, top = sheet.width_mm - _MARGIN_MM, sheet.height_mm - _MARGIN_MM
-    return Bounds(_MARGIN_MM, _MARGIN_MM + _FOOT_MM, right, top)
+    right, top = sheet.width_mm - SHEET_MARGIN_MM, sheet.height_mm - SHEET_MARGIN_MM
+    return Bounds(SHEET_MARGIN_MM, SHEET_MARGIN_MM + _FOOT_MM, right, top)
 
 
 def draw_row_pages(
@@ -135,6 +136,6 @@ def _numbers(cards: Sequence[Card], layouts: Sequence[Sequence[CardLayout]], fir
 
 def _begin(canvas: Canvas, sheet: Paper, foot: object, heading: Heading) -> None:
     begin_page(canvas, sheet.width_mm, sheet.height_mm)
-    left, right = _MARGIN_MM, sheet.width_mm - _MARGIN_MM
-    draw_words(canvas, right, sheet.height_mm - _MARGIN_MM - SMALL_PT * POINT_MM, str(heading), SMALL_PT, anchor=1)
-    draw_words(canvas, left, _MARGIN_MM, fitted(str(foot), right - left, SMALL_PT), SMALL_PT)
+    left, right = SHEET_MARGIN_MM, sheet.width_mm - SHEET_MARGIN_MM
+    draw_words(canvas, right, sheet.height_mm - SHEET_MARGIN_MM - SMALL_PT * POINT_MM, str(heading), SMALL_PT, anchor=1)
+    draw_words(canvas, left, SHEET_MARGIN_MM, fitted(str(foot), right - left, SMALL_PT), SMALL_PT)

@@ -25,8 +25,7 @@ from stopcut.sheets.ink import draw_line, draw_outlines, take_pen
 from stopcut.sheets.letter_cards import Card
 from stopcut.sheets.marks import stamp_end, stamp_point, stamp_relief, stamp_slice, stamp_stop, stamp_turn
 from stopcut.sheets.notes import Row, height_of
-from stopcut.sheets.step_words import nth, one_after_another
-from stopcut.sheets.times import in_hours
+from stopcut.sheets.step_words import in_hours, nth, one_after_another
 from stopcut.sheets.words import POINT_MM, TITLE_PT, can_print, draw_words, fitted, width_mm, wrapped
 from stopcut.units import Units, format_length
 

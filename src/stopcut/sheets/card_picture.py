@@ -9,9 +9,9 @@ from typing import Final
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from reportlab.pdfgen.canvas import Canvas
 
+from stopcut.arrays import Array
 from stopcut.bench.plan import Cut, CutLine
 from stopcut.groove.surface import Groove
 from stopcut.shape.flat import flatten
@@ -37,7 +37,6 @@ from stopcut.sheets.words import POINT_MM, draw_words
 
 __all__ = ["CARD_PT", "draw_letter", "draw_marks", "scale_in"]
 
-Array = NDArray[np.float64]
 
 CARD_PT: Final = 16.0
 """The least size of type on a bench card, to be read at arm's length. (our choice, see the house's look)"""

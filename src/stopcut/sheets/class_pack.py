@@ -9,37 +9,32 @@ from __future__ import annotations
 import datetime
 import io
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Final, Protocol
+from typing import Final
 
-from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
 from stopcut.bench.plan import LetterKey
 from stopcut.bench.planned import Plan
 from stopcut.shape.outline import Bounds
-from stopcut.sheets.bench_sheets import draw_cards, draw_row_pages, room_of
+from stopcut.sheets.bench_sheets import SHEET_MARGIN_MM, draw_cards, draw_row_pages, room_of
 from stopcut.sheets.card_page import card_layouts
 from stopcut.sheets.cover import paged
 from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import begin_page, draw_box, draw_line, take_pen
 from stopcut.sheets.letter_cards import Bench, Card, cards_of
 from stopcut.sheets.notes import Row, height_of
-from stopcut.sheets.page import PRINTER_MARGIN_MM, day_in_words
+from stopcut.sheets.page import day_in_words
 from stopcut.sheets.paper import Paper, home_paper, paper_named
 from stopcut.sheets.pattern import draw_pattern
 from stopcut.sheets.roll_sheet import brief_rows, tool_rows
+from stopcut.sheets.step_words import in_hours
 from stopcut.sheets.text_rows import caution_rows, gap_row, heading_row, section_rows, text_rows
-from stopcut.sheets.times import in_hours
 from stopcut.sheets.words import SMALL_PT, TITLE_PT, draw_words, fitted
+from stopcut.teaching.in_class import Class, Member, ToolNeed
 from stopcut.units import format_length
-from stopcut.work import Work
 
-__all__ = ["InClass", "Needed", "Sizes", "class_pack_pdf"]
+__all__ = ["class_pack_pdf"]
 
-rl_config.useA85 = 0
-
-_MARGIN_MM: Final = PRINTER_MARGIN_MM + 3.0
 _FOOT_MM: Final = 9.0
 _TEXT_PT: Final = 12.0
 _ROW_MM: Final = 6.4
@@ -48,74 +43,11 @@ _BETWEEN_MM: Final = 3.0
 _BOX, _RULE = Pen(0.35), Pen(0.15)
 
 
-class InClass(Protocol):
-    """A learner and the board that this learner carves."""
-
-    @property
-    def name(self) -> str:
-        """The learner's name."""
-
-    @property
-    def words(self) -> str:
-        """What the learner carves."""
-
-    @property
-    def level(self) -> str:
-        """How practised the learner is."""
-
-    @property
-    def hand(self) -> str:
-        """Right or left."""
-
-    @property
-    def work(self) -> Work:
-        """The learner's board."""
-
-
-class Needed(Protocol):
-    """A tool of the class: how many use it, how many at one time, how many there are (None where nobody counted)."""
-
-    @property
-    def name(self) -> str:
-        """The tool's name."""
-
-    @property
-    def learners(self) -> int:
-        """How many use it."""
-
-    @property
-    def at_once(self) -> int:
-        """How many hold it at one time, at most."""
-
-    @property
-    def there_are(self) -> int | None:
-        """How many there are."""
-
-    @property
-    def short(self) -> int:
-        """How many are lacking."""
-
-    @property
-    def left(self) -> bool:
-        """Whether a left-handed learner may want one ground for that hand."""
-
-
-@dataclass(frozen=True, slots=True)
-class Sizes:
-    """Said of the letters' height: the one common to all [mm], who has the longest words, and what would fit without
-    them [mm]."""
-
-    cap_height_mm: float | None = None
-    longest: str = ""
-    without_longest_mm: float | None = None
-
-
 def class_pack_pdf(
     title: str,
-    members: Sequence[InClass],
+    group: Class,
     plans: Sequence[Plan],
-    tools: Sequence[Needed],
-    sizes: Sizes,
+    tools: Sequence[ToolNeed],
     paper: str | None = None,
     *,
     issued: datetime.date | None = None,
@@ -131,14 +63,14 @@ def class_pack_pdf(
     canvas = Canvas(out, invariant=1, pageCompression=1, lang="en-GB")
     canvas.setTitle(f"{title}: class pack")
     canvas.setCreator("stopcut")
-    _cover(canvas, title, members, plans, tools, sizes, paper, day)
-    for number, member in enumerate(members, 1):
+    _cover(canvas, title, group, plans, tools, paper, day)
+    for number, member in enumerate(group.members, 1):
         canvas.bookmarkPage(f"learner {number}")
         canvas.addOutlineEntry(f"{member.name}: {member.words}", f"learner {number}", 0)
         draw_pattern(canvas, member.work, paper, issued=day)
     if cards:
-        benches = [Bench(member.work, plan, member.name) for member, plan in zip(members, plans, strict=True)]
-        sheet = paper_named(paper) if paper is not None else home_paper(members[0].work.job.units)
+        benches = [Bench(member.work, plan, member.name) for member, plan in zip(group.members, plans, strict=True)]
+        sheet = paper_named(paper) if paper is not None else home_paper(group.members[0].work.job.units)
         _bench_pages(canvas, title, benches, sheet, day)
     canvas.save()
     return out.getvalue()
@@ -192,20 +124,20 @@ def _sheets(cards: Sequence[Card], counts: Sequence[int], first: int) -> dict[tu
 def _cover(
     canvas: Canvas,
     title: str,
-    members: Sequence[InClass],
+    group: Class,
     plans: Sequence[Plan],
-    tools: Sequence[Needed],
-    sizes: Sizes,
+    tools: Sequence[ToolNeed],
     paper: str | None,
     day: datetime.date,
 ) -> None:
+    members = group.members
     units = members[0].work.job.units
     sheet = paper_named(paper) if paper is not None else home_paper(units)
-    room, height = sheet.width_mm - 2 * _MARGIN_MM, sheet.height_mm - 2 * _MARGIN_MM - _FOOT_MM
+    room, height = sheet.width_mm - 2 * SHEET_MARGIN_MM, sheet.height_mm - 2 * SHEET_MARGIN_MM - _FOOT_MM
     rows = [
         heading_row(fitted(title, room, TITLE_PT, bold=True), TITLE_PT, 9.0),
         *text_rows(_blanks(members), room),
-        *text_rows(_heights(members, sizes), room),
+        *text_rows(_heights(group), room),
         *caution_rows(members[0].work, room),
         *section_rows("Learners"),
         *_learners(members, plans, room),
@@ -219,16 +151,16 @@ def _cover(
     pages = list(paged(rows, height))
     for number, page in enumerate(pages, 1):
         begin_page(canvas, sheet.width_mm, sheet.height_mm)
-        top = sheet.height_mm - _MARGIN_MM
+        top = sheet.height_mm - SHEET_MARGIN_MM
         if number == 1:
             canvas.bookmarkPage("class")
             canvas.addOutlineEntry("The class", "class", 0)
         said = f"list, sheet {number} of {len(pages)}"
-        draw_words(canvas, sheet.width_mm - _MARGIN_MM, _MARGIN_MM, said, SMALL_PT, anchor=1)
+        draw_words(canvas, sheet.width_mm - SHEET_MARGIN_MM, SHEET_MARGIN_MM, said, SMALL_PT, anchor=1)
         lengths = "lengths in inches" if units == "in" else "lengths in millimetres"
-        draw_words(canvas, _MARGIN_MM, _MARGIN_MM, f"{lengths} · issued {day_in_words(day)}", SMALL_PT)
+        draw_words(canvas, SHEET_MARGIN_MM, SHEET_MARGIN_MM, f"{lengths} · issued {day_in_words(day)}", SMALL_PT)
         for row in page:
-            row.draw(canvas, _MARGIN_MM, top)
+            row.draw(canvas, SHEET_MARGIN_MM, top)
             top -= row.height_mm
         canvas.showPage()
 
@@ -239,7 +171,7 @@ _AT_ONCE: Final = (
 )
 
 
-def _blanks(members: Sequence[InClass]) -> str:
+def _blanks(members: Sequence[Member]) -> str:
     board, units = members[0].work.job.board, members[0].work.job.units
     size = " × ".join(format_length(mm, units) for mm in (board.width_mm, board.height_mm, board.thickness_mm))
     return (
@@ -247,21 +179,23 @@ def _blanks(members: Sequence[InClass]) -> str:
     )
 
 
-def _heights(members: Sequence[InClass], sizes: Sizes) -> str:
-    units = members[0].work.job.units
-    if sizes.cap_height_mm is None:
-        heights = {tuple(round(line.cap_height_mm, 2) for line in member.work.setting.lines) for member in members}
+def _heights(group: Class) -> str:
+    units = group.members[0].work.job.units
+    if group.cap_height_mm is None:
+        heights = {
+            tuple(round(line.cap_height_mm, 2) for line in member.work.setting.lines) for member in group.members
+        }
         if len(heights) == 1:
             return "Everybody’s letters are as high as the job says."
         return "Each board’s letters have their own height; it is on its pattern."
-    said = f"All letters are {format_length(sizes.cap_height_mm, units)} high"
-    if sizes.without_longest_mm is None or sizes.without_longest_mm - sizes.cap_height_mm < 0.5:
+    said = f"All letters are {format_length(group.cap_height_mm, units)} high"
+    if group.without_longest_mm is None or group.without_longest_mm - group.cap_height_mm < 0.5:
         return f"{said}, the largest that fits everybody’s words."
-    more = format_length(sizes.without_longest_mm, units)
-    return f"{said}: {sizes.longest}’s words set it. Without them it could be {more} for all the others."
+    more = format_length(group.without_longest_mm, units)
+    return f"{said}: {group.longest}’s words set it. Without them it could be {more} for all the others."
 
 
-def _learners(members: Sequence[InClass], plans: Sequence[Plan], room: float) -> list[Row]:
+def _learners(members: Sequence[Member], plans: Sequence[Plan], room: float) -> list[Row]:
     columns = (0.05, 0.27, 0.60, 0.77, 0.86)
     rows = [_cells(("", "Name", "Words", "Level", "Hand", "Likely"), columns, room, head=True)]
     for number, (member, plan) in enumerate(zip(members, plans, strict=True), 1):
@@ -271,7 +205,7 @@ def _learners(members: Sequence[InClass], plans: Sequence[Plan], room: float) ->
     return rows
 
 
-def _tools(tools: Sequence[Needed], room: float) -> list[Row]:
+def _tools(tools: Sequence[ToolNeed], room: float) -> list[Row]:
     columns = (0.05, 0.42, 0.56, 0.70, 0.84)
     rows = [_cells(("", "Tool", "Learners", "At once", "There are", "Short by"), columns, room, head=True)]
     for need in tools:
@@ -282,7 +216,7 @@ def _tools(tools: Sequence[Needed], room: float) -> list[Row]:
     return rows
 
 
-def _short(tools: Sequence[Needed], room: float) -> list[Row]:
+def _short(tools: Sequence[ToolNeed], room: float) -> list[Row]:
     if any(need.there_are is None for need in tools):
         said = "The tools are the published ones, which nobody has counted: write your own roll, and count in the list."
         return text_rows(said, room)
@@ -292,7 +226,7 @@ def _short(tools: Sequence[Needed], room: float) -> list[Row]:
     return text_rows(f"To borrow, or to wait for: {', '.join(lacking)}.", room)
 
 
-def _left(members: Sequence[InClass], tools: Sequence[Needed], room: float) -> list[Row]:
+def _left(members: Sequence[Member], tools: Sequence[ToolNeed], room: float) -> list[Row]:
     lefts = [member.name for member in members if member.hand == "left"]
     if not lefts:
         return []

@@ -42,7 +42,7 @@ def cover_rows(work: Work, tiling: Tiling, room_mm: float, covers: int) -> list[
         *(_page_map(work, tiling, room_mm, covers) if count > 1 else ()),
         beside(board_notes(work, left), joining_notes(work, tiling, room_mm - left - 10), left),
         *line_notes(work, room_mm),
-        *finding_notes(work.findings, room_mm),
+        *finding_notes(work.causes, room_mm),
         *legend(work, room_mm),
     ]
 
@@ -55,7 +55,7 @@ def single_rows(work: Work, room_mm: float, aside_mm: float = 0.0) -> list[Row]:
         beside(board_notes(work, left), joining_notes(work, None, room_mm - left - 10), left),
         *([] if aside else caution_notes(work, room_mm)),
         *line_notes(work, room_mm),
-        *finding_notes(work.findings, room_mm),
+        *finding_notes(work.causes, room_mm),
         *legend(work, room_mm),
     ]
     return [Row(4.0, lambda canvas, x, top: None), *([beside(rows, aside, room_mm)] if aside else rows)]

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.groove.surface import Groove, GrooveLine, Pit
 from stopcut.job.job import Avoid, Board
 from stopcut.setting.set_board import SetLine
@@ -231,13 +231,13 @@ def _pit(groove: Groove, pit: Pit) -> PenStroke:
     return PenStroke(((level,), (upright,)), line=placed.line, index=placed.index, char=placed.char)
 
 
-def _of(groove: Groove, points: NDArray[np.float64]) -> PenStroke:
+def _of(groove: Groove, points: Array) -> PenStroke:
     placed = groove.placed
     run = tuple(itertools.pairwise([(float(x), float(y)) for x, y in points]))
     return PenStroke((run,), line=placed.line, index=placed.index, char=placed.char)
 
 
-def _stretch(points: NDArray[np.float64], start: float, end: float) -> NDArray[np.float64]:
+def _stretch(points: Array, start: float, end: float) -> Array:
     """The part of a polyline between two distances along it."""
     along = _distances(points)
     inner = points[(along > start) & (along < end)]
@@ -245,7 +245,7 @@ def _stretch(points: NDArray[np.float64], start: float, end: float) -> NDArray[n
     return np.vstack([ends[0], inner, ends[1]])
 
 
-def _distances(points: NDArray[np.float64]) -> NDArray[np.float64]:
+def _distances(points: Array) -> Array:
     steps = np.diff(points, axis=0)
     return np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
 

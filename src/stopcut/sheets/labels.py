@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from stopcut.arrays import Array
 from stopcut.job.job import Avoid, Board
 from stopcut.setting.set_board import SetLine
 from stopcut.shape.outline import Bounds
@@ -131,7 +131,7 @@ class _Occupied:
         return not bool(((white.left < x) & (x < white.right) & (white.bottom < y) & (y < white.top)).any())
 
 
-def _points(stroke: PenStroke) -> NDArray[np.float64]:
+def _points(stroke: PenStroke) -> Array:
     """Points along a stroke, no further apart than _REACH_MM."""
     found = [np.empty((0, 2))]
     for run in stroke.runs:

@@ -12,9 +12,9 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 from reportlab.pdfgen.canvas import Canvas
 
+from stopcut.arrays import Array
 from stopcut.bench.plan import Slice
 from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import draw_line, take_pen
@@ -34,7 +34,6 @@ __all__ = [
     "stamp_turn",
 ]
 
-Array = NDArray[np.float64]
 
 _STOP, _BAR, _END = Pen(1.2), Pen(0.5), Pen(0.7)
 _PARE, _HEAD, _TICK, _RELIEF, _RIM = Pen(0.4, (2.4, 1.2)), Pen(0.4), Pen(0.3), Pen(0.3), Pen(0.35)

@@ -14,7 +14,7 @@ from stopcut.groove.surface import Groove
 from stopcut.setting.set_board import SetLetter, SetLine
 from stopcut.work import Work
 
-__all__ = ["FORMAT", "faults_measured", "finding_measured", "measured", "must_stop"]
+__all__ = ["FORMAT", "faults_measured", "finding_measured", "measured", "must_stop", "rounded_mm"]
 
 FORMAT = 1
 """Version of the figures' layout."""
@@ -27,18 +27,18 @@ def measured(work: Work) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "board": {
-            "width_mm": _mm(board.width_mm),
-            "height_mm": _mm(board.height_mm),
-            "thickness_mm": _mm(board.thickness_mm),
+            "width_mm": rounded_mm(board.width_mm),
+            "height_mm": rounded_mm(board.height_mm),
+            "thickness_mm": rounded_mm(board.thickness_mm),
         },
         "lines": [_line(line, work.letter_grooves) for line in work.setting.lines],
         "findings": [finding_measured(finding) for finding in work.findings],
         "totals": {
             "letters": sum(len(line.letters) for line in work.setting.lines),
-            "max_depth_mm": _mm(max((g.max_depth_mm for g in every), default=0.0)),
-            "volume_mm3": _mm(sum(g.volume_mm3 for g in every)),
-            "wall_area_mm2": _mm(sum(g.wall_area_mm2 for g in every)),
-            "stop_cut_mm": _mm(sum(g.stop_cut_mm for g in every)),
+            "max_depth_mm": rounded_mm(max((g.max_depth_mm for g in every), default=0.0)),
+            "volume_mm3": rounded_mm(sum(g.volume_mm3 for g in every)),
+            "wall_area_mm2": rounded_mm(sum(g.wall_area_mm2 for g in every)),
+            "stop_cut_mm": rounded_mm(sum(g.stop_cut_mm for g in every)),
         },
     }
 
@@ -74,11 +74,11 @@ def _line(line: SetLine, grooves: dict[tuple[int, int], Groove]) -> dict[str, An
     return {
         "words": line.words,
         "face": line.family,
-        "cap_height_mm": _mm(line.cap_height_mm),
-        "openness": _mm(line.openness),
-        "baseline_y_mm": _mm(line.baseline_y_mm),
-        "ink_left_mm": _mm(line.ink_left_mm),
-        "ink_right_mm": _mm(line.ink_right_mm),
+        "cap_height_mm": rounded_mm(line.cap_height_mm),
+        "openness": rounded_mm(line.openness),
+        "baseline_y_mm": rounded_mm(line.baseline_y_mm),
+        "ink_left_mm": rounded_mm(line.ink_left_mm),
+        "ink_right_mm": rounded_mm(line.ink_right_mm),
         "letters": [_letter(letter, grooves.get((letter.placed.line, letter.placed.index))) for letter in line.letters],
     }
 
@@ -88,22 +88,22 @@ def _letter(letter: SetLetter, groove: Groove | None) -> dict[str, Any]:
     return {
         "index": letter.placed.index,
         "char": letter.placed.char,
-        "left_mm": _mm(letter.left_mm),
-        "right_mm": _mm(letter.right_mm),
+        "left_mm": rounded_mm(letter.left_mm),
+        "right_mm": rounded_mm(letter.right_mm),
         "gap_after_mm": _maybe(letter.gap_after_mm),
         "stem_mm": _maybe(letter.stem_mm),
-        "max_depth_mm": _mm(groove.max_depth_mm) if groove else None,
-        "volume_mm3": _mm(groove.volume_mm3) if groove else None,
-        "plan_area_mm2": _mm(groove.plan_area_mm2) if groove else None,
-        "wall_area_mm2": _mm(groove.wall_area_mm2) if groove else None,
-        "stop_cut_mm": _mm(groove.stop_cut_mm) if groove else None,
+        "max_depth_mm": rounded_mm(groove.max_depth_mm) if groove else None,
+        "volume_mm3": rounded_mm(groove.volume_mm3) if groove else None,
+        "plan_area_mm2": rounded_mm(groove.plan_area_mm2) if groove else None,
+        "wall_area_mm2": rounded_mm(groove.wall_area_mm2) if groove else None,
+        "stop_cut_mm": rounded_mm(groove.stop_cut_mm) if groove else None,
     }
 
 
-def _mm(value: float) -> float:
+def rounded_mm(value: float) -> float:
     """Rounded to a tenth of a micrometre: finer than any check, and short to read."""
     return round(float(value), 4) + 0.0
 
 
 def _maybe(value: float | None) -> float | None:
-    return None if value is None else _mm(value)
+    return None if value is None else rounded_mm(value)

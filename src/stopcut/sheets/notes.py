@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from reportlab.pdfgen.canvas import Canvas
 
 from stopcut.bench.cautions import BENCH_RULES, LOCAL_RULES, dust_caution
-from stopcut.errors import Finding, Where
+from stopcut.errors import Where
 from stopcut.groove.allowance import cut_depth_mm
+from stopcut.groove.causes import Cause
 from stopcut.setting.set_board import SetLine
 from stopcut.sheets.drawn import PENS, PIT_MM, all_placed
 from stopcut.sheets.ink import draw_line, draw_outlines, take_pen
@@ -24,6 +25,7 @@ from stopcut.units import format_angle, format_length
 from stopcut.work import Work
 
 __all__ = [
+    "COLUMN_GAP_MM",
     "Row",
     "beside",
     "board_notes",
@@ -40,7 +42,7 @@ LEAD_MM = 5.0
 """From one line of text to the next. (our choice: 11 pt on 14)"""
 
 _GAP_MM = 3.0
-_COLUMN_GAP_MM = 10.0
+COLUMN_GAP_MM = 10.0
 _SAMPLE_MM = 16.0
 _SAMPLE_GAP_MM = 3.0
 _NUMBER_MM = 6.0
@@ -68,7 +70,7 @@ def beside(left: Sequence[Row], right: Sequence[Row], left_width_mm: float) -> R
     """Two columns of rows as one row."""
 
     def draw(canvas: Canvas, x: float, top: float) -> None:
-        for rows, at in ((left, x), (right, x + left_width_mm + _COLUMN_GAP_MM)):
+        for rows, at in ((left, x), (right, x + left_width_mm + COLUMN_GAP_MM)):
             y = top
             for row in rows:
                 row.draw(canvas, at, y)
@@ -149,7 +151,7 @@ def legend(work: Work, room_mm: float) -> list[Row]:
     if any(groove.pits for groove in work.grooves):
         left.append("pit")
     right = [name for name in PENS if name not in (*left, "pit") and _is_drawn(work, name)]
-    half = (room_mm - _COLUMN_GAP_MM) / 2
+    half = (room_mm - COLUMN_GAP_MM) / 2
     if max(width_mm(PENS[name][0], SMALL_PT) for name in PENS) > half - _SAMPLE_MM - _SAMPLE_GAP_MM:
         return [_heading("What the lines mean"), *(_sample(name) for name in (*left, *right)), _space()]
     columns = beside([_sample(name) for name in left], [_sample(name) for name in right], half)
@@ -165,15 +167,17 @@ def _is_drawn(work: Work, layer: str) -> bool:
     return layer != "relief" or any(not ornament.carved for ornament in work.ornaments)
 
 
-def finding_notes(findings: Sequence[Finding], room_mm: float) -> list[Row]:
-    """What the carver should know before cutting: findings in their order, each with its place and remedy."""
-    if not findings:
+def finding_notes(causes: Sequence[Cause], room_mm: float) -> list[Row]:
+    """What the carver should know before cutting: causes in their order, each with its place and remedy."""
+    if not causes:
         return [_heading("To look at"), *_paragraph("Nothing found.", room_mm), _space()]
     rows = [_heading("To look at")]
-    for number, finding in enumerate(findings, 1):
-        place = _place(finding.where)
-        says = f"{finding.says} {finding.remedy}" + (f" ({place})" if place else "")
-        rows += [*_hanging(f"{number}", says, 20.0, room_mm, finding.severity.value.capitalize()), Row(1.0, _nothing)]
+    for cause in causes:
+        place = _place(cause.where) if len(cause.lines) < 2 else ""
+        told = " ".join(part for part in (cause.says, cause.more, cause.screen) if part)
+        says = told + (f" ({place})" if place else "")
+        kind = cause.severity.value.capitalize()
+        rows += [*_hanging(f"{cause.number}", says, 20.0, room_mm, kind), Row(1.0, _nothing)]
     return [*rows, _space()]
 
 

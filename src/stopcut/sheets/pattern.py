@@ -16,7 +16,7 @@ from stopcut.sheets.cover import cover_rows, paged, single_rows
 from stopcut.sheets.drawn import Layer, Pen, layers
 from stopcut.sheets.ink import begin_page, clip_to, draw_circle, draw_layers, draw_line, take_pen
 from stopcut.sheets.labels import PatternLabel, labels
-from stopcut.sheets.notes import Row, height_of
+from stopcut.sheets.notes import COLUMN_GAP_MM, Row, height_of
 from stopcut.sheets.page import BAR_MM, PRINTER_MARGIN_MM, Heading, PaperTooSmall, draw_furniture, kept_free
 from stopcut.sheets.paper import Paper, home_paper, paper_named, single_sheets
 from stopcut.sheets.tiling import BLEED_MM, MARK_REACH_MM, Mark, Tile, Tiling, tile_board
@@ -37,8 +37,6 @@ INDENT_MM = 4.0
 NOTES_MM = 180.0
 """How wide notes are set under a lone pattern at most. (our choice: longer lines of print are hard to read)"""
 
-COLUMN_GAP_MM = 10.0
-"""Between notes and the cautions beside them: as `beside` has it."""
 
 _MARK_CIRCLE_MM = 2.0
 _TICK_MM = 5.0

@@ -8,6 +8,7 @@ from stopcut.bench.plan import Cut, Stroke
 from stopcut.bench.planned import Plan, ToolUse
 from stopcut.bench.steps import Step
 from stopcut.bench.turns import Turn
+from stopcut.sheets.measured import rounded_mm
 
 __all__ = ["plan_figures"]
 
@@ -36,7 +37,11 @@ def plan_figures(plan: Plan) -> dict[str, Any]:
         "steps": [_step(step) for step in plan.steps],
         "saves": None
         if plan.saves is None
-        else {"tool": plan.saves[0].name, "width_mm": _mm(plan.saves[0].width_mm), "minutes": _minutes(plan.saves[1])},
+        else {
+            "tool": plan.saves[0].name,
+            "width_mm": rounded_mm(plan.saves[0].width_mm),
+            "minutes": _minutes(plan.saves[1]),
+        },
         "cuts": [_cut(cut, minutes) for cut, minutes in zip(plan.cuts, plan.cut_minutes, strict=True)],
         "strokes": [_stroke(stroke) for stroke in plan.strokes],
         "turns": [_turn(turn) for turn in plan.turns],
@@ -56,9 +61,9 @@ def _step(step: Step) -> dict[str, Any]:
         "does": step.verb,
         "says": step.says,
         "tool": step.tool.name if step.tool is not None else None,
-        "deepest_mm": _mm(step.deepest_mm),
+        "deepest_mm": rounded_mm(step.deepest_mm),
         "placements": step.settings,
-        "passes": [_mm(deep) for deep in step.passes],
+        "passes": [rounded_mm(deep) for deep in step.passes],
         "minutes": _minutes(step.minutes),
         "cuts": list(step.cuts),
     }
@@ -71,7 +76,7 @@ def _stroke(stroke: Stroke) -> dict[str, Any]:
         "char": stroke.char,
         "number": stroke.number,
         "kind": stroke.kind,
-        "points": [[_mm(value) for value in point] for point in stroke.points.tolist()],
+        "points": [[rounded_mm(value) for value in point] for point in stroke.points.tolist()],
     }
 
 
@@ -79,8 +84,8 @@ def _turn(turn: Turn) -> dict[str, Any]:
     return {
         "line": turn.line,
         "letter": turn.letter,
-        "x_mm": _mm(turn.x_mm),
-        "y_mm": _mm(turn.y_mm),
+        "x_mm": rounded_mm(turn.x_mm),
+        "y_mm": rounded_mm(turn.y_mm),
         "cuts": list(turn.cuts),
         "leads": turn.leads,
         "why": turn.why,
@@ -92,8 +97,8 @@ def _tool(use: ToolUse) -> dict[str, Any]:
     return {
         "name": tool.name,
         "kind": tool.kind,
-        "width_mm": _mm(tool.width_mm),
-        "radius_mm": None if tool.straight else _mm(tool.radius_mm),
+        "width_mm": rounded_mm(tool.width_mm),
+        "radius_mm": None if tool.straight else rounded_mm(tool.radius_mm),
         "cuts": use.cuts,
     }
 
@@ -109,25 +114,20 @@ def _cut(cut: Cut, minutes: float) -> dict[str, Any]:
         "tool": cut.tool.name if cut.tool is not None else None,
         "technique": cut.technique,
         "side": cut.side,
-        "points": [[_mm(value) for value in point] for point in cut.points.tolist()],
-        "length_mm": _mm(cut.length_mm),
-        "depth_mm": _mm(cut.depth_mm),
+        "points": [[rounded_mm(value) for value in point] for point in cut.points.tolist()],
+        "length_mm": rounded_mm(cut.length_mm),
+        "depth_mm": rounded_mm(cut.depth_mm),
         "slice": cut.slice,
         "placements": cut.settings,
-        "passes": [_mm(deep) for deep in cut.passes],
+        "passes": [rounded_mm(deep) for deep in cut.passes],
         "equals": cut.equals,
         "lines": [
-            {"points": [[_mm(value) for value in point] for point in line.points.tolist()], "slice": line.slice}
+            {"points": [[rounded_mm(value) for value in point] for point in line.points.tolist()], "slice": line.slice}
             for line in cut.lines
         ],
         "minutes": _minutes(minutes),
         "after": list(cut.after),
     }
-
-
-def _mm(value: float) -> float:
-    """Rounded to a tenth of a micrometre: finer than any check, and short to read."""
-    return round(float(value), 4) + 0.0
 
 
 def _minutes(value: float) -> float:

@@ -13,16 +13,15 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Final, Protocol
+from typing import Final
 
 import numpy as np
 from reportlab.pdfgen.canvas import Canvas
 
 from stopcut.arrays import Array
-from stopcut.bench.plan import Cut, LetterKey, StrokeKind
 from stopcut.bench.planned import Plan
 from stopcut.bench.steps import steps_of
-from stopcut.shape.outline import Bounds, Point
+from stopcut.shape.outline import Bounds
 from stopcut.sheets.bench_sheets import draw_cards
 from stopcut.sheets.card_page import draw_grain, draw_legend
 from stopcut.sheets.card_picture import draw_marks
@@ -31,24 +30,23 @@ from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import begin_page, draw_box, take_pen
 from stopcut.sheets.letter_cards import Bench, CardStep, cards_of
 from stopcut.sheets.marks import draw_polyline, stamp_turn
-from stopcut.sheets.notes import Row, beside, height_of
+from stopcut.sheets.notes import COLUMN_GAP_MM, Row, beside, height_of
 from stopcut.sheets.page import Heading, PaperTooSmall, draw_furniture, kept_free
 from stopcut.sheets.paper import Paper, home_paper, paper_named
 from stopcut.sheets.step_words import depth_said, tool_said
 from stopcut.sheets.text_rows import FIRST_PT, caution_rows, gap_row, heading_row, text_rows
 from stopcut.sheets.words import TITLE_PT, draw_words, fitted, wrapped
+from stopcut.teaching.practised import Exercise, PracticeStroke
 from stopcut.units import Units, format_length
 from stopcut.work import Work
 
-__all__ = ["Exercised", "Practised", "bounds_of", "practice_pdf"]
+__all__ = ["bounds_of", "practice_pdf"]
 
 _INSET_MM: Final = 4.0
 _GAP_MM: Final = 9.0
 """Between strokes of a row. [mm] Our choice: room for a hand's slip."""
 _LEAST_GAP_MM: Final = 4.0
 """The same where all of a row then stands on one line. [mm]"""
-_BETWEEN_MM: Final = 10.0
-"""Between two exercises beside each other: as `beside` has it. [mm]"""
 _NUMBER_MM: Final = 5.0
 _FINE: Final = 0.55
 """Marks at full size are finer than on a card. (our choice)"""
@@ -67,78 +65,10 @@ _HOW: Final = (
 )
 
 
-class Practised(Protocol):
-    """A stroke to practise. Lines are (k, 2) in mm."""
-
-    @property
-    def key(self) -> LetterKey:
-        """The letter it is from."""
-
-    @property
-    def char(self) -> str:
-        """The same in words."""
-
-    @property
-    def kind(self) -> StrokeKind:
-        """What a carver calls it."""
-
-    @property
-    def cuts(self) -> tuple[Cut, ...]:
-        """In working order."""
-
-    @property
-    def length_mm(self) -> float:
-        """How long it is."""
-
-    @property
-    def edge(self) -> tuple[Array, ...]:
-        """Its part of the letter's outline."""
-
-    @property
-    def joins(self) -> tuple[Array, ...]:
-        """Where it meets other strokes."""
-
-    @property
-    def lines(self) -> tuple[Array, ...]:
-        """The groove's lines within it."""
-
-    @property
-    def turns(self) -> tuple[Point, ...]:
-        """Where the way of slicing turns."""
-
-    @property
-    def wall_deg(self) -> float:
-        """From the board's face. [degrees]"""
-
-
-class Exercised(Protocol):
-    """An exercise: its title, what to mind, its strokes, how often each stands there, and whether it is a letter."""
-
-    @property
-    def title(self) -> str:
-        """In a few words."""
-
-    @property
-    def says(self) -> str:
-        """What to mind."""
-
-    @property
-    def strokes(self) -> Sequence[Practised]:
-        """What stands in the row."""
-
-    @property
-    def copies(self) -> int:
-        """How often each."""
-
-    @property
-    def letter(self) -> bool:
-        """Whether it is a whole letter."""
-
-
 def practice_pdf(
     work: Work,
     plan: Plan,
-    exercises: Sequence[Exercised],
+    exercises: Sequence[Exercise],
     paper: str | None = None,
     *,
     issued: datetime.date | None = None,
@@ -173,7 +103,7 @@ def practice_pdf(
     return out.getvalue()
 
 
-def bounds_of(stroke: Practised) -> Bounds:
+def bounds_of(stroke: PracticeStroke) -> Bounds:
     """The box round a stroke. [mm]"""
     points = np.vstack([*stroke.edge, *stroke.joins])
     (left, bottom), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
@@ -204,9 +134,9 @@ def _first_rows(work: Work, width: float) -> Iterator[Row]:
     yield Row(_LEGEND_MM + 1.0, draw)
 
 
-def _exercise_rows(exercises: Sequence[Exercised], units: Units, sheet: Paper, room: Bounds) -> Iterator[Row]:
+def _exercise_rows(exercises: Sequence[Exercise], units: Units, sheet: Paper, room: Bounds) -> Iterator[Row]:
     """The exercises one below another, two beside each other where that is lower."""
-    half = Bounds(room.left, room.bottom, room.left + (room.width - _BETWEEN_MM) / 2, room.top)
+    half = Bounds(room.left, room.bottom, room.left + (room.width - COLUMN_GAP_MM) / 2, room.top)
     left = list(exercises)
     while left:
         first = list(_rows(left[0], units, sheet, room))
@@ -221,7 +151,7 @@ def _exercise_rows(exercises: Sequence[Exercised], units: Units, sheet: Paper, r
         left = left[1:]
 
 
-def _narrow(exercise: Exercised, units: Units, sheet: Paper, half: Bounds) -> list[Row]:
+def _narrow(exercise: Exercise, units: Units, sheet: Paper, half: Bounds) -> list[Row]:
     """An exercise in half the width, on one page; nothing where it does not fit."""
     if any(bounds_of(stroke).width > half.width for stroke in exercise.strokes):
         return []
@@ -229,7 +159,7 @@ def _narrow(exercise: Exercised, units: Units, sheet: Paper, half: Bounds) -> li
     return rows if height_of(rows) <= half.height else []
 
 
-def _rows(exercise: Exercised, units: Units, sheet: Paper, room: Bounds) -> Iterator[Row]:
+def _rows(exercise: Exercise, units: Units, sheet: Paper, room: Bounds) -> Iterator[Row]:
     yield gap_row(2.0)
     long = " and ".join(dict.fromkeys(format_length(stroke.length_mm, units) for stroke in exercise.strokes))
     title = exercise.title if exercise.letter else f"{exercise.title}, {long} long"
@@ -243,13 +173,13 @@ def _rows(exercise: Exercised, units: Units, sheet: Paper, room: Bounds) -> Iter
     yield from _copies(exercise, sheet, room)
 
 
-def _steps(stroke: Practised) -> list[CardStep]:
+def _steps(stroke: PracticeStroke) -> list[CardStep]:
     cuts = {cut.id: cut for cut in stroke.cuts}
     steps = steps_of(stroke.cuts, [0.0] * len(stroke.cuts))
     return [CardStep(n, step, tuple(cuts[one] for one in step.cuts)) for n, step in enumerate(steps, 1)]
 
 
-def _step_rows(stroke: Practised, named: str, units: Units, width: float) -> Iterator[Row]:
+def _step_rows(stroke: PracticeStroke, named: str, units: Units, width: float) -> Iterator[Row]:
     """A stroke's steps, each with its number before it."""
     for step in _steps(stroke):
         said = f"{named}{step.step.says}: {tool_said(step.step.tool, units)}, {depth_said(step, units)}"
@@ -266,12 +196,12 @@ def _step_rows(stroke: Practised, named: str, units: Units, width: float) -> Ite
 class _Copy:
     """A stroke in a row: where its box's left edge is, and whether it has its marks."""
 
-    stroke: Practised
+    stroke: PracticeStroke
     left: float
     marked: bool
 
 
-def _copies(exercise: Exercised, sheet: Paper, room: Bounds) -> Iterator[Row]:
+def _copies(exercise: Exercise, sheet: Paper, room: Bounds) -> Iterator[Row]:
     """The strokes, as many beside each other as there is room for."""
     line: list[_Copy] = []
     at = 0.0

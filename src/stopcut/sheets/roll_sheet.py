@@ -19,9 +19,8 @@ from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import draw_box, draw_line, draw_outlines, take_pen
 from stopcut.sheets.letter_cards import Bench
 from stopcut.sheets.notes import Row, height_of
-from stopcut.sheets.step_words import tool_said, width_said
+from stopcut.sheets.step_words import in_hours, tool_said, width_said
 from stopcut.sheets.text_rows import gap_row, heading_row, text_rows
-from stopcut.sheets.times import in_hours
 from stopcut.sheets.words import POINT_MM, SMALL_PT, TITLE_PT, draw_words, fitted
 from stopcut.shop.tools import Tool
 from stopcut.units import Units, format_length

@@ -1,30 +1,35 @@
 """The specimen: the faces at hand, each one's name in plain type beside the same words in its own letters.
 
-Words are set by the same optical spacing as a board's, all at one cap height, so that faces can be compared by eye.
-Colours and type are those of the house: graphite on a white sheet, hairlines between.
+Words are set by the same optical spacing as a board's and at one cap height, so that faces can be compared by eye; a
+face too wide for the sheet is drawn smaller than the others, and how much is said. Colours and type are those of the
+house: graphite on a white sheet, hairlines between. A sheet has the shape of A4, and as many of them are drawn as the
+faces need.
 """
 
 from __future__ import annotations
 
 import io
 import unicodedata
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
+from stopcut.arrays import Array
 from stopcut.errors import BadFace, FaceLacksCharacter
+from stopcut.foreign.fonts import read_together
 from stopcut.lettering.faces import Face, find_family
 from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line
 from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_out import set_out
-from stopcut.shape.flat import flatten
 from stopcut.shape.outline import Outline
+from stopcut.shape.placed import Placed
+from stopcut.shape.regions import ring_area
 
-__all__ = ["WORDS", "specimen_png"]
+__all__ = ["WORDS", "specimen_pages"]
 
 WORDS = "MARROW LANE & 1931"
 """Straight, round and slanting letters, an ampersand and figures, from our own boards."""
@@ -34,14 +39,19 @@ MARGIN_PX = 60
 NAMES_PX = 380
 """The column of names. Our choice: "Libre Baskerville" and a margin."""
 ROW_PX = 152
+ROWS = 15
+"""Faces of a page. Our choice: a page then has about the shape of A4, 1 : 1.41."""
 CAPS_PX = 76
-"""Cap height of the words where the widest face fits; smaller for all where it does not."""
+"""Cap height of the words; smaller in a row whose words are too wide at that."""
 NAME_PX, SMALL_PX = 24, 14
 """Cap heights of the names and of what is said under them."""
 FINER = 4
 """Drawn so many times larger and made smaller, for smooth edges."""
-FINE_PX = 0.05
-SHEET, INK, SOFT, RULE = (255, 255, 255), (32, 40, 43), (92, 104, 107), (201, 208, 205)
+STEPS = 8
+"""Edges along each curve. Our choice: a quarter of a round 76 px high then keeps within 0.2 px."""
+DARKEST = (32, 40, 43)
+SHEET, INK, SOFT, RULE = 255, 0, 74, 195
+"""Shades from 0, the graphite of DARKEST, to 255, white."""
 
 
 @dataclass(frozen=True)
@@ -50,43 +60,63 @@ class _Row:
 
     name: str
     facts: str
-    outlines: tuple[Outline, ...]
+    words: tuple[Placed, ...]
     width: float
     why_not: str = ""
 
+    @property
+    def caps_px(self) -> float:
+        """Cap height that its words are drawn at."""
+        room = WIDTH_PX - 2 * MARGIN_PX - NAMES_PX
+        return min(CAPS_PX, room / self.width) if self.width else CAPS_PX
 
-def specimen_png(faces: Sequence[str], words: str = WORDS) -> bytes:
-    """A picture of the words in each face (families' names, in the order given), as a PNG file.
+    @property
+    def labels(self) -> tuple[str, str, str]:
+        """What is said of it: its name, its facts, why it has no words."""
+        share = self.caps_px / CAPS_PX
+        return self.name, self.facts + (f"  ·  drawn at {share:.0%}" if share < 0.995 else ""), self.why_not
+
+
+def specimen_pages(faces: Sequence[str], words: str = WORDS) -> tuple[bytes, ...]:
+    """Pictures of the words in each face (families' names, in the order given, each once), as PNG files.
 
     A face that lacks a character, or cannot be read, has that said in its row; the others go on.
     """
-    rows = [_row(name, words) for name in faces]
-    widest = max((row.width for row in rows), default=0.0)
-    room = WIDTH_PX - 2 * MARGIN_PX - NAMES_PX
-    caps = min(CAPS_PX, room / widest) if widest else CAPS_PX
+    with read_together():
+        rows = [_row(name, words) for name in dict.fromkeys(faces)]
+        plain = _Plain([label for row in rows for label in row.labels])
+    return tuple(_page(rows[first : first + ROWS], plain) for first in range(0, max(1, len(rows)), ROWS))
+
+
+def _page(rows: Sequence[_Row], plain: _Plain) -> bytes:
     picture = _Picture(WIDTH_PX, 2 * MARGIN_PX + ROW_PX * max(1, len(rows)) - ROW_PX // 3)
     for number, row in enumerate(rows):
         baseline = MARGIN_PX + CAPS_PX + number * ROW_PX
         if number:
             picture.rule(MARGIN_PX, baseline - CAPS_PX - ROW_PX // 4 + 2)
-        picture.draw(_plain(row.name), NAME_PX, (MARGIN_PX, baseline - SMALL_PX - 22), INK)
-        picture.draw(_plain(row.facts), SMALL_PX, (MARGIN_PX, baseline), SOFT)
-        picture.draw(row.outlines, caps, (MARGIN_PX + NAMES_PX, baseline), INK)
-        if row.why_not:
-            picture.draw(_plain(row.why_not), SMALL_PX, (MARGIN_PX + NAMES_PX, baseline), SOFT)
+        name, facts, why_not = row.labels
+        picture.draw(
+            plain.set(name),
+            min(NAME_PX, (NAMES_PX - MARGIN_PX // 2) / plain.width(name)),
+            (MARGIN_PX, baseline - SMALL_PX - 22),
+            INK,
+        )
+        picture.draw(plain.set(facts), SMALL_PX, (MARGIN_PX, baseline), SOFT)
+        picture.draw(row.words, row.caps_px, (MARGIN_PX + NAMES_PX, baseline), INK)
+        picture.draw(plain.set(why_not), SMALL_PX, (MARGIN_PX + NAMES_PX, baseline), SOFT)
     return picture.png()
 
 
 def _row(name: str, words: str) -> _Row:
     try:
         face = find_family(name)
-        outlines, width = _set(letter_line(LineRequest(words, name)))
+        placed, width = _set(letter_line(LineRequest(words, name)))
     except FaceLacksCharacter as lack:
         called = unicodedata.name(lack.char[0], "").capitalize()
         return _Row(name, "", (), 0.0, f"has no {lack.char}" + (f" ({called})" if called else ""))
     except BadFace as bad:
         return _Row(name, "", (), 0.0, str(bad))
-    return _Row(name, _facts(face), outlines, width)
+    return _Row(name, _facts(face), placed, width)
 
 
 def _facts(face: Face) -> str:
@@ -101,41 +131,55 @@ def _facts(face: Face) -> str:
     return f"{weights}{italic}" + (f"  ·  {face.licence}" if 0 < len(face.licence) <= 20 else "")
 
 
-def _set(lettered: Lettered, cap_height: float = 1.0) -> tuple[tuple[Outline, ...], float]:
-    """The line's outlines from x = 0 on the baseline y = 0, cap height 1, and its width."""
+def _set(lettered: Lettered, cap_height: float = 1.0) -> tuple[tuple[Placed, ...], float]:
+    """The line's letters from x = 0 on the baseline y = 0, cap height 1, and its width."""
     scale = 100.0  # the setting counts in mm: any size will do, and this one is a board's
     line = LineSetting(lettered, scale * cap_height, align="left")
     board = set_out(SettingRequest(1e5, 1e3, 0.0, (line,)))
     (set_line,) = board.lines
-    outlines = tuple(
-        letter.placed.on_board.moved(-set_line.ink_left_mm, -set_line.baseline_y_mm).scaled(1 / scale)
-        for letter in set_line.letters
-    )
-    return outlines, (set_line.ink_right_mm - set_line.ink_left_mm) / scale
+    left, base = set_line.ink_left_mm, set_line.baseline_y_mm
+    letters = tuple(_shrunk(letter.placed, left, base, scale) for letter in set_line.letters)
+    return letters, (set_line.ink_right_mm - left) / scale
 
 
-def _plain(text: str) -> tuple[Outline, ...]:
-    """A label's outlines in the plain face, set as its designer would; characters it lacks are left out."""
-    while text:
-        try:
-            lettered = letter_line(LineRequest(text, PLAIN_FACE, features=("lnum",)))
-        except FaceLacksCharacter as lack:
-            text = text.replace(lack.char, "")
-        except BadFace:
-            return ()
-        else:
-            return tuple(_as_designed(lettered))
-    return ()
+def _shrunk(placed: Placed, left: float, base: float, by: float) -> Placed:
+    x, y = (placed.x_mm - left) / by, (placed.y_mm - base) / by
+    return replace(placed, scale=placed.scale / by, x_mm=x, y_mm=y)
 
 
-def _as_designed(lettered: Lettered) -> Iterable[Outline]:
-    """Letters at the face's own distances (small type is what those are for), cap height 1."""
-    pen, word, space = 0.0, 0, 0.24 * lettered.face.cap_height / 0.65
-    for letter in lettered.letters:
-        pen += space * (letter.word - word)
-        word = letter.word
-        yield letter.outline.moved(pen, 0).scaled(1 / lettered.face.cap_height)
-        pen += letter.advance
+class _Plain:
+    """Labels in the plain face, as its designer sets them. All characters of all labels are lettered at once."""
+
+    def __init__(self, labels: Iterable[str]) -> None:
+        self._glyphs: dict[str, tuple[Outline, float]] = {}
+        self._caps = 1.0
+        characters = "".join(dict.fromkeys(c for label in labels for c in label if not c.isspace()))
+        while characters:
+            try:
+                lettered = letter_line(LineRequest(" ".join(characters), PLAIN_FACE, features=("lnum",)))
+            except FaceLacksCharacter as lack:
+                characters = "".join(c for c in characters if c not in lack.char)
+            except BadFace:
+                return
+            else:
+                self._caps = lettered.face.cap_height
+                self._glyphs = {letter.char: (letter.outline, letter.advance) for letter in lettered.letters}
+                return
+
+    def set(self, label: str) -> Iterator[Placed]:
+        """A label's letters from x = 0 on the baseline, cap height 1; characters the face lacks are left out."""
+        pen, space = 0.0, 0.24 / 0.65
+        for char in label:
+            if char.isspace():
+                pen += space
+            elif char in self._glyphs:
+                outline, advance = self._glyphs[char]
+                yield Placed(outline, 1 / self._caps, pen, 0.0)
+                pen += advance / self._caps
+
+    def width(self, label: str) -> float:
+        """About how wide a label is at a cap height of 1, never 0."""
+        return max((placed.x_mm for placed in self.set(label)), default=0.0) + 1.0
 
 
 class _Picture:
@@ -143,38 +187,60 @@ class _Picture:
 
     def __init__(self, width_px: int, height_px: int) -> None:
         self._size = (width_px, height_px)
-        self._image = Image.new("RGB", self._size, SHEET)
+        self._image = Image.new("L", self._size, SHEET)
+        self._known: dict[int, tuple[Outline, list[Array]]] = {}
 
     def rule(self, left_px: float, y_px: float) -> None:
         """A hairline from margin to margin."""
         ImageDraw.Draw(self._image).line([(left_px, y_px), (self._size[0] - left_px, y_px)], fill=RULE)
 
-    def draw(
-        self, outlines: Iterable[Outline], size_px: float, origin_px: tuple[float, float], ink: tuple[int, int, int]
-    ) -> None:
-        """Fill outlines, size_px to their unit, their origin at a point from the upper left corner."""
-        for outline in outlines:
-            placed = outline.mapped((size_px, 0, 0, -size_px, *origin_px))
-            bounds = placed.bounds
-            left, top = int(bounds.left) - 1, int(bounds.bottom) - 1
-            width, height = int(bounds.right) + 2 - left, int(bounds.top) + 2 - top
-            mask = Image.new("L", (width * FINER, height * FINER), 0)
+    def draw(self, letters: Iterable[Placed], size_px: float, origin_px: tuple[float, float], ink: int) -> None:
+        """Fill letters, size_px to their unit, their origin at a point from the upper left corner."""
+        for placed in letters:
+            a, b, c, d, e, f = (size_px * v for v in placed.matrix)
+            turn, move = np.array([[a, -b], [c, -d]]), np.array([e + origin_px[0], origin_px[1] - f])
+            rings = [ring @ turn + move for ring in self._rings(placed.outline)]
+            if not rings:
+                continue
+            points = np.concatenate(rings)
+            left, top = (np.floor(points.min(axis=0)) - 1).astype(int).tolist()
+            width, height = (np.ceil(points.max(axis=0)) + 2).astype(int) - (left, top)
+            mask = Image.new("L", (int(width) * FINER, int(height) * FINER), 0)
             brush = ImageDraw.Draw(mask)
             # Larger rings first: a hole is cleared out of its letter before what stands inside it is filled. Turned
             # upside down, rings that ran anticlockwise run clockwise.
-            for ring in sorted(flatten(placed, FINE_PX).rings, key=lambda ring: -abs(_area(ring))):
-                filled = 255 if _area(ring) < 0 else 0
-                brush.polygon([((x - left) * FINER, (y - top) * FINER) for x, y in ring], fill=filled)
-            self._image.paste(ink, (left, top), mask.resize((width, height), Image.Resampling.BOX))
+            for area, ring in sorted(((ring_area(ring), ring) for ring in rings), key=lambda one: -abs(one[0])):
+                brush.polygon(((ring - (left, top)) * FINER).ravel().tolist(), fill=255 if area < 0 else 0)
+            self._image.paste(ink, (left, top), mask.resize((int(width), int(height)), Image.Resampling.BOX))
+
+    def _rings(self, outline: Outline) -> list[Array]:
+        """An outline's rings, made once: a label's letters come again and again."""
+        if id(outline) not in self._known:
+            self._known[id(outline)] = outline, _rings(outline)  # kept with its rings, so that its id stays its own
+        return self._known[id(outline)][1]
 
     def png(self) -> bytes:
         """The picture as a PNG file."""
+        self._image.putpalette([d + (255 - d) * shade // 255 for shade in range(256) for d in DARKEST])
         out = io.BytesIO()
-        self._image.save(out, "PNG", optimize=True)
+        self._image.save(out, "PNG")
         return out.getvalue()
 
 
-def _area(ring: NDArray[np.float64]) -> float:
-    """Signed area of a ring."""
-    x, y = ring[:, 0], ring[:, 1]
-    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
+def _rings(outline: Outline) -> list[Array]:
+    """The outline's contours as rings of points, each (n, 2): fine enough for a picture."""
+    rings: list[Array] = []
+    for contour in outline.contours:
+        pieces = [np.asarray(s[:1]) if len(s) == 2 else _shares(len(s)) @ np.asarray(s) for s in contour.segments]
+        rings.append(np.concatenate(pieces))
+    return rings
+
+
+@lru_cache(maxsize=8)
+def _shares(size: int) -> Array:
+    """How much each control point of a curve of 3 or 4 counts at STEPS points from its start, (STEPS, size)."""
+    t = np.arange(STEPS)[:, None] / STEPS
+    binomial = np.array([[1, 2, 1] if size == 3 else [1, 3, 3, 1]])
+    power = np.arange(size)
+    shares: Array = binomial * t**power * (1 - t) ** (size - 1 - power)
+    return shares

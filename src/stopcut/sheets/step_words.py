@@ -10,7 +10,17 @@ from stopcut.sheets.letter_cards import CardStep
 from stopcut.shop.tools import Tool
 from stopcut.units import Units, format_length
 
-__all__ = ["NO_TOOL", "depth_said", "how_said", "nth", "one_after_another", "remarks", "tool_said", "width_said"]
+__all__ = [
+    "NO_TOOL",
+    "depth_said",
+    "how_said",
+    "in_hours",
+    "nth",
+    "one_after_another",
+    "remarks",
+    "tool_said",
+    "width_said",
+]
 
 NO_TOOL: Final = "nothing in the roll fits"
 DOWN: Final = ", from the line down to the stop cut"
@@ -100,3 +110,11 @@ def nth(number: int) -> str:
     """A place in an order: "1st"."""
     ends = {1: "st", 2: "nd", 3: "rd"}
     return f"{number}{'th' if number % 100 in (11, 12, 13) else ends.get(number % 10, 'th')}"
+
+
+def in_hours(minutes: float) -> str:
+    """A time as it is said: minutes, or quarters of hours where it is long."""
+    if minutes < 90:
+        return f"{minutes:.0f} min"
+    whole = round(minutes / 15) * 15
+    return f"{whole // 60} h {whole % 60} min" if whole % 60 else f"{whole // 60} h"

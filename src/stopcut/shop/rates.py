@@ -27,7 +27,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Any, Final, Literal, NamedTuple, cast
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, create_model
+from pydantic import BaseModel, Field, ValidationError, create_model
 
 from stopcut.errors import Fault, WrongJob
 from stopcut.home import home
@@ -201,7 +201,7 @@ def parse_times(text: str) -> Times:
     except WrongJob as wrong:
         raise WrongJob(tuple(_of_rates(fault) for fault in wrong.faults)) from None
     try:
-        document = _Document.model_validate(raw)
+        document = _RatesDocument.model_validate(raw)
     except ValidationError as problem:
         found = single_faults(problem.errors(include_url=False), _FORMAT)
         raise WrongJob(tuple(_of_rates(fault) for fault in as_faults(found, find_places(text)))) from None
@@ -218,34 +218,30 @@ def _of_rates(fault: Fault) -> Fault:
     return replace(fault, key=f"{RATES_FILE} {fault.key}".strip())
 
 
-class _Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
 _fields: dict[str, Any] = {
     field.name: (Annotated[float | None, read.number(*RANGES[field.name][:2])], None)
     for field in dataclasses.fields(Rates)
 }
-_Rates: type[BaseModel] = create_model("_Rates", __base__=_Table, **_fields)
+_Rates: type[BaseModel] = create_model("_Rates", __base__=read.StrictTable, **_fields)
 
 _minutes = read.number(0.01, 100_000)
 
 
-class _Logged(_Table):
+class _Logged(read.StrictTable):
     what: Annotated[str | None, read.text("what was timed", 200)] = None
     reckoned: Annotated[float, _minutes]
     taken: Annotated[float, _minutes]
     sure: Annotated[bool, read.yes_or_no()] = False
 
 
-class _Document(_Table):
+class _RatesDocument(read.StrictTable):
     format: Annotated[int, read.version(FORMAT)]
     rates: _Rates = Field(default_factory=_Rates)  # type: ignore[valid-type]
     logged: list[_Logged] = Field(default_factory=list, max_length=MOST_LOGGED)
 
 
 _FORMAT: Final = Format(
-    tables={(): _Document, ("rates",): _Rates, ("logged",): _Logged},
+    tables={(): _RatesDocument, ("rates",): _Rates, ("logged",): _Logged},
     repeated=("logged",),
     when_missing={("format",): f"write format = {FORMAT} as the first line"},
 )

@@ -14,6 +14,7 @@ from typing import Final, Literal, NamedTuple
 __all__ = [
     "TOOL_KINDS",
     "Bevel",
+    "Hand",
     "Lean",
     "Roll",
     "Tool",
@@ -27,6 +28,8 @@ __all__ = [
 ToolKind = Literal["chisel", "skew", "gouge", "fishtail", "parting"]
 TOOL_KINDS: Final[tuple[ToolKind, ...]] = ("chisel", "skew", "gouge", "fishtail", "parting")
 Bevel = Literal["single", "double"]
+Hand = Literal["right", "left"]
+"""The hand that leads; a skew or a single bevel is ground for one."""
 ROUNDING: Final = 1e-9  # half a circle measured in floating point is still one
 
 

@@ -18,7 +18,7 @@ from typing import Final, Literal, cast
 
 from stopcut.errors import Finding, Severity
 
-__all__ = ["TEXTURES", "Texture", "Wood", "WoodAnswer", "wood_called", "woods"]
+__all__ = ["TEXTURES", "Texture", "Wood", "WoodAnswer", "plain_name", "wood_called", "woods"]
 
 Texture = Literal["fine", "medium", "medium-coarse", "coarse"]
 TEXTURES: Final[tuple[Texture, ...]] = ("fine", "medium", "medium-coarse", "coarse")
@@ -109,9 +109,9 @@ def woods() -> tuple[Wood, ...]:
 
 def wood_called(name: str, own: Sequence[Wood] = ()) -> WoodAnswer:
     """Which wood a job means by name, however it is written; own are the shop's, which come before the table's."""
-    wanted = _plain(name)
+    wanted = plain_name(name)
     for wood in (*own, *woods()):
-        if wanted in (_plain(called) for called in (wood.name, *wood.also_called)):
+        if wanted in (plain_name(called) for called in (wood.name, *wood.also_called)):
             return WoodAnswer(name, wood, (), _borrowed(wood))
     if wanted in _SEVERAL:
         return _one_of_several(name, _SEVERAL[wanted])
@@ -131,7 +131,7 @@ def _one_of_several(name: str, names: tuple[str, ...]) -> WoodAnswer:
 
 
 def _unknown(name: str, wanted: str, own: Sequence[Wood]) -> WoodAnswer:
-    known = {_plain(called): wood.name for wood in (*own, *woods()) for called in (wood.name, *wood.also_called)}
+    known = {plain_name(called): wood.name for wood in (*own, *woods()) for called in (wood.name, *wood.also_called)}
     known |= {called: called for called in _SEVERAL}
     likely = difflib.get_close_matches(wanted[:60], known, n=3, cutoff=0.7)
     close = tuple(dict.fromkeys(known[name] for name in likely))
@@ -205,6 +205,6 @@ def _wood(row: dict[str, str]) -> Wood:
     )
 
 
-def _plain(name: str) -> str:
+def plain_name(name: str) -> str:
     """A name without what does not tell woods apart: case, hyphens, commas, runs of blanks."""
     return " ".join(name.casefold().replace("-", " ").replace(",", " ").split())

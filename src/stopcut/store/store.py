@@ -26,11 +26,11 @@ from stopcut.store.storable import storable
 from stopcut.store.tables import JobRow, RevisionRow
 from stopcut.store.values import (
     BenchChoice,
-    ClassList,
+    ClassEntry,
     Counts,
     Head,
     JobEntry,
-    Learner,
+    LearnerEntry,
     LoggedMinutes,
     NoSuchJob,
     RevisionEntry,
@@ -242,7 +242,7 @@ class Store:
         with self._writing() as session:
             job_extras.set_bench_choice(session, _job(session, job_id, lock=True), choice)
 
-    def new_class(self, title: str, text: str, window: str = "") -> ClassList:
+    def new_class(self, title: str, text: str, window: str = "") -> ClassEntry:
         """Begin a class list, and with text the job that its learners' boards are made after. Raises Refused."""
         text = apply(ReplaceText(text), "").text
         with self._writing() as session:
@@ -250,12 +250,12 @@ class Store:
             history.begin(session, text, storable(window), row.id)
             return classes.class_list(session, row)
 
-    def class_lists(self) -> tuple[ClassList, ...]:
+    def class_lists(self) -> tuple[ClassEntry, ...]:
         """All class lists, the newest first."""
         with self._reading() as session:
             return classes.class_lists(session)
 
-    def class_list(self, class_id: str) -> ClassList:
+    def class_list(self, class_id: str) -> ClassEntry:
         """One class list. Raises NoSuchJob."""
         with self._reading() as session:
             return classes.class_list(session, classes.class_row(session, class_id))
@@ -265,12 +265,12 @@ class Store:
         with self._writing() as session:
             classes.class_row(session, class_id, lock=True).title = storable(title)
 
-    def add_learner(self, class_id: str, learner: Learner) -> Learner:
+    def add_learner(self, class_id: str, learner: LearnerEntry) -> LearnerEntry:
         """Add a learner at the end; one with id "" gets an id. Raises NoSuchJob, Refused."""
         with self._writing() as session:
             return classes.add_learner(session, classes.class_row(session, class_id, lock=True), learner)
 
-    def change_learner(self, class_id: str, learner: Learner) -> None:
+    def change_learner(self, class_id: str, learner: LearnerEntry) -> None:
         """Change what is noted of the learner with this id. Raises NoSuchJob, Refused."""
         with self._writing() as session:
             classes.change_learner(session, classes.class_row(session, class_id, lock=True), learner)

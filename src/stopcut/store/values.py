@@ -8,16 +8,16 @@ from typing import Literal
 
 from stopcut.errors import CarverError
 from stopcut.job.edit_values import Edit
+from stopcut.shop.tools import Hand
 
 __all__ = [
     "BenchChoice",
-    "ClassList",
+    "ClassEntry",
     "Counts",
-    "Hand",
     "Head",
     "JobEntry",
     "Kind",
-    "Learner",
+    "LearnerEntry",
     "LoggedMinutes",
     "NoSuchJob",
     "RevisionEntry",
@@ -27,7 +27,6 @@ __all__ = [
 ]
 
 Kind = Literal["new", "edit", "undo", "redo"]
-Hand = Literal["right", "left"]
 Counts = Literal["judged", "yes", "no"]
 """What a carver says of a timed letter: nothing, so that it counts where it is believable; that it counts; that it does
 not."""
@@ -142,8 +141,9 @@ class BenchChoice:
 
 
 @dataclass(frozen=True, slots=True)
-class Learner:
-    """One of a class: the words for this learner's board, the level as the teacher calls it, the hand that leads."""
+class LearnerEntry:
+    """One of a class as the teacher wrote it: the words for this learner's board, which may be wrong yet, the level as
+    the teacher calls it, the hand that leads."""
 
     id: str
     name: str
@@ -153,11 +153,11 @@ class Learner:
 
 
 @dataclass(frozen=True, slots=True)
-class ClassList:
+class ClassEntry:
     """A class: its title, the job that all its boards are made after, and its learners in their order."""
 
     id: str
     title: str
     job_id: str
-    learners: tuple[Learner, ...]
+    learners: tuple[LearnerEntry, ...]
     made_at: datetime.datetime

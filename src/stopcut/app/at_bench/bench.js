@@ -6,7 +6,7 @@ const SVG = "http://www.w3.org/2000/svg";
 const ROUND_MM = 0.06; // room round the letter, of its longer side
 const AGAIN_MS = 3000; // how soon what waits is tried again
 const AT_ONCE = 200; // ticks in one sending
-const LATER = [401, 403, 408, 425, 429]; // answers that may be others later: no key yet, too many at once
+const LATER = [401, 403, 408, 409, 425, 429]; // answers that may be others later: no key yet, busy, too many at once
 const GONE = [404, 410];
 const SLIP_MIN = 0.05; // a clock stopped sooner was started by mistake
 
@@ -152,8 +152,7 @@ export default {
     this.online = () => { Object.assign(this, { away: false, why: "" }); this.send(); };
     this.offline = () => (this.away = true);
     addEventListener("keydown", this.keys);
-    addEventListener("online", this.online);
-    addEventListener("offline", this.offline);
+    for (const [heard, ear] of this.lines()) addEventListener(heard, ear);
     await this.load();
   },
   unmounted() {
@@ -161,10 +160,13 @@ export default {
     clearInterval(this.ticking);
     clearInterval(this.trying);
     removeEventListener("keydown", this.keys);
-    removeEventListener("online", this.online);
-    removeEventListener("offline", this.offline);
+    for (const [heard, ear] of this.lines()) removeEventListener(heard, ear);
   },
   methods: {
+    /** What tells that the program has gone, or is there again. */
+    lines() {
+      return [["online", this.online], ["stopcut-back", this.online], ["offline", this.offline], ["stopcut-away", this.offline]];
+    },
     async load() {
       const asked = this.url;
       try {
@@ -258,7 +260,7 @@ export default {
         const ratio = taken / reckoned;
         if (ratio < this.believable.least || ratio > this.believable.most) {
           const share = taken / (letter.minutes * clock.share);
-          this.asks = { one, words: `${letter.char}: ${hours(taken)}. That is ${shareWords(share)} what was reckoned.` };
+          this.asks = { one, words: `${letter.char}: ${hours(taken)}. That is ${shareWords(share)} what was worked out.` };
         } else this.note(one, `${letter.char} in ${hours(taken)}: noted.`);
       }
       this.keep();

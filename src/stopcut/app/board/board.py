@@ -50,7 +50,7 @@ class BoardElement(
         super().__init__()
         self._view: dict[str, Any] = {}
         self._paths: dict[str, str] = {}
-        self._state: dict[str, Any] = {"label": label, "still": still, "figures": figures, "chosen": []}
+        self._state: dict[str, Any] = {"label": label, "still": still, "figures": figures, "chosen": [], "pins": False}
         self._handlers: dict[type[Any], Callable[[Any], Any]] = {}
         self._ready = False
         self.on("told", self._heard)
@@ -115,9 +115,17 @@ class BoardElement(
         """Take the hairline away."""
         self._set("section", None)
 
+    def pins_shown(self, shown: bool) -> None:
+        """Whether findings are marked on the board; they are not until it is asked for."""
+        self._set("pins", shown)
+
     def show_pin(self, number: int) -> None:
         """Bring a finding's pin into view, and let it pulse once."""
         self.run_method("showPin", number)
+
+    def nearer(self, factor: float) -> None:
+        """Look from so many times as near, at the letter in hand; below 1 from farther."""
+        self.run_method("nearer", factor)
 
     def whole(self) -> None:
         """Show the whole board."""
@@ -173,9 +181,10 @@ class BoardElement(
 
     def _heard(self, event: events.GenericEventArguments) -> None:
         if isinstance(event.args, dict) and event.args.get("what") == "ready":
+            view: dict[str, Any] = {"view": {**self._view, "paths": self._paths}} if self._view else {}
+            again = {"anew": True} if self._ready and self._view else {}
             self._ready = True
-            view = {"view": {**self._view, "paths": self._paths}} if self._view else {}
-            self._tell({**self._state, **view})
+            self._tell({**self._state, **view, **again})
             return
         try:
             what = read_event(event.args)

@@ -20,6 +20,21 @@ async function createLamp(canvas) {
   return create(canvas);
 }
 
+// In CSS pixels, from a page of the workshop: what the board leaves at its sides, and where it may stand.
+const SIDES = 72, ROUND = 100, HEAD = 64, BESIDE = 500, DESK = 1100, SHARE = 0.45;
+
+/** A tall board stands beside its fields, wherever that draws it larger. */
+function stand(root, { width, height }) {
+  const work = root.closest(".work");
+  if (!work || !width) return;
+  const above = Math.min((innerWidth - SIDES) / width, (SHARE * innerHeight - ROUND) / height);
+  const beside = innerWidth < DESK ? 0 : Math.min(BESIDE / width, (innerHeight - HEAD - ROUND) / height);
+  if (beside > above === "beside" in work.dataset) return;
+  if (beside > above) work.dataset.beside = "";
+  else delete work.dataset.beside;
+  dispatchEvent(new Event("resize"));
+}
+
 export default {
   template: "<div></div>",
   emits: ["told"],
@@ -27,17 +42,34 @@ export default {
     await styled();
     if (!this.$el.isConnected) return;
     this.board = createBoard(this.$el, (what, told) => this.$emit("told", { what, ...told }), { createLamp });
+    this.stands = () => this.board.state.still || stand(this.$el, this.board.view);
+    addEventListener("resize", this.stands);
+    this.locked = () => this.board.take({ locked: true });
+    this.back = () => {
+      this.board.take({ locked: false });
+      this.$emit("told", { what: "ready" }); // what stands is told anew: a move on its way may have been lost
+    };
+    addEventListener("stopcut-away", this.locked);
+    addEventListener("stopcut-back", this.back);
+    if ("away" in document.documentElement.dataset) this.locked();
     this.$emit("told", { what: "ready" });
   },
   unmounted() {
+    removeEventListener("resize", this.stands);
+    removeEventListener("stopcut-away", this.locked);
+    removeEventListener("stopcut-back", this.back);
     this.board?.dispose();
   },
   methods: {
     take(text) {
       this.board?.take(JSON.parse(text));
+      if (this.board) this.stands();
     },
     showPin(number) {
       this.board?.showPin(number);
+    },
+    nearer(factor) {
+      this.board?.nearer(factor);
     },
     whole() {
       this.board?.whole();

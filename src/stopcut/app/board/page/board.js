@@ -1,7 +1,8 @@
 // The board: wood, letters, guides and pins in a frame, and the hands that push and measure. Needs no library.
 //
 //   const board = createBoard(root, tell, { createLamp });   // tell(name, told) is called for every event
-//   board.take({ view, look, task, chosen, follows, lamp, label, still, figures, measured, section });  // any of them
+//   board.take({ view, look, task, chosen, follows, lamp, label, still, figures, pins, measured,
+//               section });  // any of them
 //   board.showPin(3);  board.whole();  board.dispose();  board.ready → Promise
 
 import { Gaps } from "./gaps.js";
@@ -23,6 +24,9 @@ const EMPTY = { width: 300, height: 100, margin: 0, lines: [], drawn: [], avoid:
 const PADS = { side: 2, top: 16, bottom: 34, labels: 25 };
 const LAMP_PADS = { side: 31, top: 31, bottom: 54, labels: 43 };
 const BARE_PADS = { side: 1, top: 1, bottom: 1, labels: Infinity };
+// How high the board is drawn: with what stands round it, --most-share of the window's height less --most-less px, where
+// the page says so in CSS; else by itself MOST_SHARE of it.
+const MOST_SHARE = 0.6; // Our choice: what is under it must stay in sight.
 const SQUINT = 0.075; // of the tallest capitals: so much is a picture blurred. Our choice: strokes run together, letters not.
 const LEAST_BLUR = 2.5; // px
 
@@ -35,7 +39,7 @@ export function createBoard(root, tell, { createLamp = null } = {}) {
 class Board {
   state = {
     chosen: new Set(), active: null, task: "none", looks: new Set(["carved"]), follows: false, still: false, figures: true,
-    units: "mm", steps: { fine: 0.1, coarse: 1 }, keyed: false,
+    units: "mm", steps: { fine: 0.1, coarse: 1 }, keyed: false, locked: false,
     lit: (item) => this.#litLetters.has(item.key),
   };
   view = { ...EMPTY };
@@ -74,11 +78,13 @@ class Board {
     const over = make("g", {}, this.svg);
     this.gaps = new Gaps(over);
     this.measure = new Measure(over, this.state, (...told) => this.tell(...told), this.draw);
-    this.pins = new Pins(over, (...told) => this.tell(...told));
+    this.pins = new Pins(over, (...told) => this.tell(...told), () => this.draw());
     this.lamp = new LampHandle(over, (lamp) => this.wood.light(lamp), (...told) => this.tell(...told));
     this.readout = make("g", { class: "readout", "aria-hidden": "true" }, this.svg);
     this.wholeButton = element("button", { class: "whole", type: "button", hidden: "", "data-own": "" }, this.frame);
     write(this.wholeButton, "whole board");
+    this.lockedWords = element("p", { class: "locked-words", hidden: "" }, this.frame);
+    write(this.lockedWords, "Locked: the program does not answer. Nothing can be moved until it does.");
     this.tones = new Tones(root);
     this.says = element("p", { class: "says", "aria-live": "polite" }, root);
   }
@@ -102,6 +108,8 @@ class Board {
     if ("follows" in told) state.follows = told.follows;
     if ("figures" in told) state.figures = told.figures;
     if ("still" in told) state.still = told.still;
+    if ("pins" in told) this.root.classList.toggle("unpinned", !told.pins);
+    if ("locked" in told) this.#lock(told.locked);
     if ("label" in told) this.label = told.label;
     if ("lamp" in told) this.#takeLamp(told.lamp);
     if ("between" in told) this.measure.between(told.between);
@@ -110,6 +118,17 @@ class Board {
     if (told.view || told.anew) this.#takeView(told.view ?? {}, !!told.anew);
     this.#name();
     this.#fit();
+  }
+
+  /** The program is away: nothing is moved that it would not hear of, and what it has not answered goes back. */
+  #lock(locked) {
+    this.state.locked = locked;
+    this.lockedWords.hidden = !locked || this.state.still;
+    this.root.classList.toggle("locked", locked);
+    if (!locked) return;
+    this.hands.letDrop();
+    this.moves.forget();
+    this.draw();
   }
 
   #takeLamp(lamp) {
@@ -161,11 +180,17 @@ class Board {
     if (!width) return;
     const { figures } = this.state;
     const pads = this.light?.movable && !this.state.still ? LAMP_PADS : figures ? PADS : BARE_PADS;
-    this.place.fit(width, window.innerHeight, { width: this.view.width, height: this.view.height }, pads);
+    this.place.fit(width, this.#most(pads), { width: this.view.width, height: this.view.height }, pads);
     const { frame } = this.place;
     this.frame.style.height = `${frame.height}px`;
     set(this.svg, { width: frame.width, height: frame.height });
     this.draw();
+  }
+
+  #most(pads) {
+    const said = getComputedStyle(this.root), share = Number.parseFloat(said.getPropertyValue("--most-share"));
+    if (!share) return MOST_SHARE * window.innerHeight;
+    return share * window.innerHeight - Number.parseFloat(said.getPropertyValue("--most-less")) - pads.top - pads.bottom;
   }
 
   get squints() {
@@ -231,13 +256,18 @@ class Board {
     if (!at) return;
     this.place.bringIn(at);
     this.root.scrollIntoView({ block: "nearest", behavior: this.#motion.matches ? "auto" : "smooth" });
-    this.#draw();
     this.pins.pulse(number, this.#motion.matches);
+    this.#draw();
   }
 
   whole() {
     this.place.whole();
     this.draw();
+  }
+
+  /** Look from so many times as near, at the chosen letter or the middle of what is shown. */
+  nearer(factor) {
+    this.hands.nearer(factor);
   }
 
   dispose() {

@@ -84,6 +84,13 @@ export class Hands {
     this.board.draw();
   }
 
+  /** So many times as near, at the letter in hand. */
+  nearer(factor) {
+    const { place, letters, draw } = this.board, item = this.#active;
+    place.zoomAt(factor, ...(item ? place.toScreen(middle(letters.box(item))) : [place.frame.width / 2, place.frame.height / 2]));
+    draw();
+  }
+
   // Pointers
 
   #pointerHands() {
@@ -91,6 +98,7 @@ export class Hands {
     const may = () => !state.still;
     return {
       grab: (at, touch) => this.#grab(at, touch),
+      held: () => moves.dragged && !state.chosen.has(moves.dragged.key) && this.#choose([moves.dragged.key]),
       drag: (at) => moves.to(place.toBoard(...at)),
       drop: () => this.#sayGap(moves.drop()),
       giveBack: () => moves.giveBack(),
@@ -127,9 +135,9 @@ export class Hands {
   #grab(at, touch) {
     const { state, moves, place } = this.board;
     if (state.still) return null;
+    if (state.locked) return place.isWhole ? null : "view";
     const item = state.task === "move" ? this.#letterAt(at, touch) : null;
     if (item?.data.moves) {
-      if (!state.chosen.has(item.key)) this.#choose([item.key]);
       this.board.letterPlace.focus({ preventScroll: true }); // so that Escape is heard
       moves.begin(item, place.toBoard(...at), newGesture());
       return "letter";
@@ -167,10 +175,6 @@ export class Hands {
 
   #keyHands(event) {
     const { board } = this, { state, place, moves, measure, letters, draw } = board;
-    const zoomPlace = () => {
-      const item = this.#active;
-      return item ? place.toScreen(middle(letters.box(item))) : [place.frame.width / 2, place.frame.height / 2];
-    };
     state.keyed = true;
     return {
       task: () => state.task,
@@ -179,13 +183,13 @@ export class Hands {
       nudge: (way, coarse) => (state.task === "move" ? this.#nudge(way, coarse, event.repeat) : this.#step(way)),
       reset: () => {
         const item = this.#active;
-        if (!item || state.task !== "move") return;
+        if (!item || state.task !== "move" || state.locked) return;
         moves.flush();
         board.tell("reset", { key: item.key });
-        this.#say(`${item.data.char} as the model has it.`);
+        this.#say(`${item.data.char} as worked out.`);
       },
       letGo: () => this.#letGo(),
-      zoom: (factor) => (place.zoomAt(factor, ...zoomPlace()), draw()),
+      zoom: (factor) => this.nearer(factor),
       whole: () => board.whole(),
       point: (dx, dy, coarse) => {
         const step = coarse ? state.steps.coarse : state.steps.fine;
@@ -220,12 +224,18 @@ export class Hands {
   #nudge(way, coarse, repeated) {
     const item = this.#active, { moves, place, state } = this.board;
     if (!item) return this.#step(0);
+    if (state.locked) return this.#say(this.board.lockedWords.textContent);
     if (!item.data.moves) return this.#say(`${item.data.char} has no neighbour in its word to be pushed from.`);
     if (!state.chosen.has(item.key)) this.#choose([item.key]);
     if (!repeated || !this.#gesture) this.#gesture = newGesture();
     moves.nudge(item, way * place.flip, coarse, this.#gesture);
     this.#sayGap(item);
     return undefined;
+  }
+
+  /** A letter under a finger goes back. */
+  letDrop() {
+    this.#pointers.letGo();
   }
 
   /** Escape: first what is under way, then what is chosen. Says whether there was anything to let go. */

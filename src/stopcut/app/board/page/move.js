@@ -75,6 +75,17 @@ export class Moves {
     this.tell("nudge", { key: item.key, dir: waiting.steps, coarse: waiting.coarse, gesture: waiting.gesture });
   }
 
+  /** Nobody answers: letters go back to where the program last said they stand, and nothing waits to be told. */
+  forget() {
+    clearTimeout(this.#timer);
+    this.#timer = 0;
+    for (const held of this.#sent.values()) this.#push(held.items, -held.dx);
+    this.#sent.clear();
+    const waiting = this.#waiting, item = waiting && this.letters.items.get(waiting.key);
+    if (item) this.#push(this.#items(item), -waiting.steps * this.#step(waiting.coarse));
+    this.#waiting = null;
+  }
+
   /** A new view has been taken: letters it has answered for are let go. settled says that nothing more of it is under
    *  way, so that further nudges may be told; anew, that it is the last word on all. */
   answered(before, anew, settled) {

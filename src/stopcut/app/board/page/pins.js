@@ -5,6 +5,7 @@ import { Kept, make, set, write } from "./svg.js";
 
 const HALF = 13; // px: half a pin's width. A finger finds 26 px and the ring of CLEAR round it.
 const CLEAR = 3;
+const SPOT = 7; // px: half the bar at a place that a finding holds of
 const STEM = 30; // px: from the place to the middle of its pin
 const WAYS = [90, 45, 135, 0, 180, -45, -135, -90]; // degrees, tried in this order
 const LONGER = [1, 1.6, 2.3]; // stems, if there is no room
@@ -17,12 +18,14 @@ const SHAPES = {
 const PULSE = [{ transform: "scale(1)", opacity: 0.9 }, { transform: "scale(2.6)", opacity: 0 }];
 
 export class Pins {
-  #nodes; #pins = []; #current = 0;
+  #nodes; #pins = []; #current = 0; #chosen = 0;
 
-  constructor(screen, tell) {
+  constructor(screen, tell, changed) {
+    this.spots = make("g", { class: "spots", "aria-hidden": "true" }, screen);
+    this.spotPaths = [make("path", {}, this.spots), make("path", {}, this.spots)];
     this.group = make("g", { class: "pins", role: "toolbar", "aria-label": "Findings on the board", "data-own": "" }, screen);
     this.#nodes = new Kept(() => this.#make());
-    this.tell = tell;
+    Object.assign(this, { tell, changed });
     this.group.addEventListener("click", (event) => this.#press(event.target.closest("[data-number]")));
     this.group.addEventListener("keydown", (event) => this.#key(event));
   }
@@ -58,6 +61,7 @@ export class Pins {
   }
 
   draw(view, letters) {
+    this.#drawSpots(view);
     const taken = [], covers = covering(letters, view);
     for (const pin of this.#pins) {
       const node = this.#nodes.get(pin.number);
@@ -74,6 +78,13 @@ export class Pins {
     }
   }
 
+  /** A short bar under every place that the chosen finding holds of. */
+  #drawSpots(view) {
+    const pin = this.#pins.find((one) => one.number === this.#chosen);
+    const d = (pin?.spots ?? []).map((spot) => view.toScreen(spot)).map(([x, y]) => `M${(x - SPOT).toFixed(1)} ${y.toFixed(1)}h${2 * SPOT}`).join("");
+    for (const path of this.spotPaths) set(path, { d });
+  }
+
   /** Where a numbered pin's foot is, or null. */
   place(number) {
     const pin = this.#pins.find((one) => one.number === number);
@@ -85,11 +96,16 @@ export class Pins {
     if (!node) return;
     for (const other of this.group.querySelectorAll(".shown")) other.classList.remove("shown");
     node.classList.add("shown");
+    this.#chosen = number;
     if (!still) node.querySelector(".pulse").animate(PULSE, { duration: 900, easing: "ease-out" });
   }
 
   #press(node) {
-    if (node) this.tell("pin", { number: Number(node.dataset.number) });
+    if (!node) return;
+    const number = Number(node.dataset.number);
+    this.pulse(number, true);
+    this.changed();
+    this.tell("pin", { number });
   }
 
   #key(event) {

@@ -6,8 +6,8 @@ const DOUBLE_MS = 350, DOUBLE_PX = 24;
 const WHEEL = 0.0016, PINCHED_WHEEL = 0.01; // of a zoom, by a pixel of wheel. Our choice.
 const LINE_PX = 16, PAGE_PX = 400;
 
-/** hands: {grab(point, touch) → "letter" | "view" | null, drag(point), drop(), giveBack(), pan(dx, dy),
- *  zoom(factor, point), tap(point, event), doubleTap(point), hover(point | null), wheels()} */
+/** hands: {grab(point, touch) → "letter" | "view" | null, held() once it is no tap any more, drag(point), drop(),
+ *  giveBack(), pan(dx, dy), zoom(factor, point), tap(point, event), doubleTap(point), hover(point | null), wheels()} */
 export function listen(frame, hands) {
   const down = new Map();
   let one = null, pinch = null, lastTap = null;
@@ -49,9 +49,12 @@ export function listen(frame, hands) {
 
   const moveOne = (at) => {
     if (!one.moved) {
-      if (away(at, one.at) < (one.touch ? STILL_TOUCH_PX : STILL_PX)) return hands.hover(at);
-      one.moved = true;
-      one.holds = hands.grab(one.at, one.touch);
+      const still = away(at, one.at) < (one.touch ? STILL_TOUCH_PX : STILL_PX);
+      if (one.touch && still) return hands.hover(at);
+      one.holds ??= hands.grab(one.at, one.touch); // a letter follows from the first pixel
+      if (still && one.holds !== "letter") return hands.hover(at);
+      one.moved = !still;
+      if (one.moved && one.holds === "letter") hands.held();
     }
     if (one.holds === "letter") hands.drag(at);
     else if (one.holds === "view") hands.pan(at[0] - one.last[0], at[1] - one.last[1]);
@@ -65,8 +68,9 @@ export function listen(frame, hands) {
     if (one?.id !== event.pointerId) return;
     const { holds, moved, at } = one;
     one = null;
-    if (holds === "letter") hands.drop();
-    else if (!moved) tap(at, event);
+    if (holds === "letter" && moved) hands.drop();
+    else if (holds === "letter") hands.giveBack();
+    if (!moved) tap(at, event);
   };
 
   const tap = (at, event) => {

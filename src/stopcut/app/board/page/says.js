@@ -4,16 +4,16 @@ import { bare, length } from "./lengths.js";
 
 const LEAST_MM = 0.005; // a smaller shift is none
 
-/** "R to O 7 mm, 0.4 tighter than the model": the gap after a letter, as Gaps.now has it. */
+/** "R to O 7 mm, 0.4 tighter than worked out": the gap after a letter, as Gaps.now has it. */
 export function gapWords(item, now, units) {
   const names = `${item.data.char} to ${item.next.data.char}`;
   return `${names} ${now.text} ${units}, ${shiftWords(now.shift, units)}`;
 }
 
 export function shiftWords(shift, units) {
-  if (Math.abs(shift) < LEAST_MM) return "as the model has it";
+  if (Math.abs(shift) < LEAST_MM) return "as worked out";
   const size = bare(Math.abs(shift), units);
-  return `${size === "0" ? "a hair" : size} ${shift < 0 ? "tighter" : "more open"} than the model`;
+  return `${size === "0" ? "a hair" : size} ${shift < 0 ? "tighter" : "more open"} than worked out`;
 }
 
 /** "0.4 mm to the left", for a drag under way. */

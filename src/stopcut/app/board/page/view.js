@@ -1,6 +1,5 @@
 // What of the board the frame shows: how large, and which part. Board: mm, y up. Frame: CSS pixels, y down.
 
-const MOST_SHARE_OF_WINDOW = 0.6; // of its height, for the board. Our choice: the ledge must stay in sight.
 const LARGEST = 40; // pixels a millimetre. Our choice: half a millimetre is then as wide as a finger.
 
 export class View {
@@ -12,14 +11,15 @@ export class View {
   mirrored = false;
   #least = 1;
 
-  /** Fit a frame of a width [px] round a board [mm]; a whole board stays whole, a close look stays where it was. */
-  fit(width, windowHeight, board, pads) {
+  /** Fit a frame of a width [px] round a board [mm] that is drawn at most so high [px]; a whole board stays whole, a
+   *  close look stays where it was. */
+  fit(width, most, board, pads) {
     const whole = this.isWhole;
     const same = board.width === this.board.width && board.height === this.board.height;
     this.board = board;
     this.pads = pads;
     const room = Math.max(1, width - 2 * pads.side);
-    this.#least = Math.min(room / board.width, (MOST_SHARE_OF_WINDOW * windowHeight) / board.height);
+    this.#least = Math.min(room / board.width, Math.max(1, most) / board.height);
     this.frame = { width, height: Math.round(this.#least * board.height + pads.top + pads.bottom) };
     if (whole || !same) this.whole();
     else this.#keepInside();

@@ -1,4 +1,4 @@
-"""Practice: the strokes of chosen letters from easy to hard, and the letters of a face by difficulty.
+"""Difficulty: the strokes of chosen letters from easy to hard, and the letters of a face by difficulty.
 
 A stroke is practised before the letter it belongs to: straight before curved, long before short, with few tools before
 many, where the way of slicing stays before where it turns (common practice among those who teach). How much each of
@@ -13,43 +13,23 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-import numpy as np
-import regex
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from stopcut.arrays import Array
 from stopcut.bench.cuts import keys_of
-from stopcut.bench.plan import Cut, LetterKey, StrokeKind
+from stopcut.bench.plan import Cut, LetterKey
 from stopcut.bench.planned import Plan
-from stopcut.errors import CarverError
 from stopcut.groove.surface import Groove
-from stopcut.job.edits import At, RemoveTable, SetKey, SetWords, apply
+from stopcut.job.job import StrokeKind
 from stopcut.shape.outline import Point
+from stopcut.teaching.practised import PracticeLetter, PracticeStroke
 from stopcut.work import Work
 
-__all__ = [
-    "ALPHABET",
-    "POINTS",
-    "WHY_POINTS",
-    "PracticeLetter",
-    "PracticeStroke",
-    "counting",
-    "letters_of",
-    "practice_text",
-    "stroke_of",
-    "strokes_of",
-]
-
-Array = NDArray[np.float64]
-
-ALPHABET: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-MOST_LETTERS: Final = 60
-"""Letters to practise at once. Our choice: more is no practice but a board."""
+__all__ = ["POINTS", "WHY_POINTS", "counting", "letters_of", "stroke_of", "strokes_of"]
 
 POINTS: Final = MappingProxyType(
     {
@@ -87,83 +67,6 @@ NEAR_MM: Final = 0.1
 WEIGHED: Final = frozenset(("wall", "serif"))
 
 SLOPING: Final = frozenset(("diagonal", "leg", "tail"))
-
-_PLAIN: Final = ("arc", "drop", "size", "shifts", "align", "line_gap")
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class PracticeStroke:
-    """One stroke to practise.
-
-    cuts are its own in working order. edge has the lines of the letter's outline that it is cut to, joins those where
-    it meets other strokes, lines the groove's within it: each (k, 2), mm on the board. turns are the
-    spots where the way of slicing turns. reasons say what its points
-    are for, in a carver's words.
-    """
-
-    key: LetterKey
-    char: str
-    number: int
-    kind: StrokeKind
-    cuts: tuple[Cut, ...]
-    edge: tuple[Array, ...]
-    joins: tuple[Array, ...]
-    lines: tuple[Array, ...]
-    turns: tuple[Point, ...]
-    wall_deg: float
-    length_mm: float
-    depth_mm: float
-    points: float
-    reasons: tuple[str, ...]
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class PracticeLetter:
-    """A letter among others by difficulty: its points, the strokes that it has, and why."""
-
-    char: str
-    groove: Groove
-    points: float
-    kinds: tuple[tuple[StrokeKind, int], ...]
-    hardest: PracticeStroke
-    tools: int
-    minutes: float
-
-    @property
-    def because(self) -> str:
-        """What its hardest stroke is, and why that is hard."""
-        return f"hardest: {self.hardest.kind}{': ' * bool(self.hardest.reasons)}{', '.join(self.hardest.reasons)}"
-
-
-def practice_text(work: Work, letters: str) -> str:
-    """The text of a job that has only these letters, each once, as the job's first line cuts them and at its size.
-
-    Raises CarverError where there is no letter, or too many.
-    """
-    chosen = list(dict.fromkeys(cluster for cluster in regex.findall(r"\X", letters) if not cluster.isspace()))
-    if not chosen:
-        raise CarverError("There is no letter to practise: name some, as in --letters ER.")
-    if len(chosen) > MOST_LETTERS:
-        raise CarverError(f"{len(chosen)} letters are too many to practise at once: {MOST_LETTERS} at most.")
-    job, text = work.job, work.job.text
-    cap = work.setting.lines[0].cap_height_mm
-    left_out = [At("ornament", one.number, one.file) for one in reversed(job.ornaments)]
-    left_out += [At("avoid", number, one.what) for number, one in reversed([*enumerate(job.avoid, 1)])]
-    left_out += [At("border")] * (job.border is not None) + [At("match")] * (job.match is not None)
-    left_out += [At("line", line.number, line.words) for line in reversed(job.lines[1:])]
-    for at in left_out:
-        text = apply(RemoveTable(at), text).text
-    first = At("line", 1, job.lines[0].words)
-    for key in _PLAIN:
-        text = apply(SetKey(first, key, None), text).text
-    # A board that surely holds them: a letter is hardly ever wider than 1.6 of its height.
-    margin = 0.2 * cap
-    sizes = {"width": 1.8 * cap * len(chosen) + 2 * margin, "height": 2.4 * cap + 2 * margin, "margin": margin}
-    for key, size in sizes.items():
-        text = apply(SetKey(At("board"), key, f"{size:.1f} mm"), text).text
-    text = apply(SetKey(first, "cap_height", f"{cap:.3f} mm"), text).text
-    text = apply(SetWords(first, " ".join(chosen)), text).text
-    return apply(SetKey(At(), "title", f"{job.title}: practice"), text).text
 
 
 def strokes_of(work: Work, plan: Plan) -> tuple[PracticeStroke, ...]:
