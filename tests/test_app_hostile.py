@@ -16,6 +16,7 @@ from loops import run
 from raw_window import RawWindow
 
 from stopcut.app import open_jobs
+from stopcut.app.brief_words import MOST_ROWS
 from stopcut.app.bring_in import text_of_file
 from stopcut.app.fields import MOST_WRITTEN
 from stopcut.app.open_jobs import MOST_LETTERS, OpenJobs, job_of
@@ -349,3 +350,12 @@ def test_a_job_of_a_thousand_lines_is_a_small_page_that_says_it_has_too_many_let
         opened.until(lambda: any("10,000 letters" in text for text in opened.texts()))
         assert any("5,000 are the most" in text for text in opened.texts())
         assert len(opened.elements()) < 2000
+
+
+def test_a_job_of_more_lines_than_a_page_shows_says_so_and_shows_no_row(workshop):
+    with open_store(f"sqlite:///{workshop.home / 'workshop.db'}") as store:
+        job = store.new(lines_of(demo_job_text(), MOST_ROWS + 1, "ML"), "w").id
+    says = f"{MOST_ROWS + 1} lines are too many to show: save the job file, and divide it among boards."
+    with RawWindow(workshop.url, f"/job/{job}/brief") as opened:
+        opened.until(lambda: says in opened.texts())
+        assert not [one for one in opened.elements() if one.get("props", {}).get("value") == "ML"]

@@ -30,6 +30,8 @@ class BringIn:
         self._upload = ui.upload(on_upload=self._came, auto_upload=True, max_file_size=most_bytes).classes("unseen")
         self._upload.props("aria-hidden=true").style("display: none")
         self._upload.on("rejected", lambda _: self.say(f"Not taken: a file has at most {_size(most_bytes)}."))
+        # The web framework remembers each uploader's address for good, and with it the uploader: let it hold no page.
+        ui.context.client.on_delete(self._upload._upload_handlers.clear)
         with ui.element("div").classes("bring") as place:
             with ui.element("label").classes("word"):
                 chooser = ui.element("input").props(f'type=file accept="{accept}"')
