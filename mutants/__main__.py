@@ -51,7 +51,7 @@ def main() -> None:
     sample = _sample(options.sample, options.seed)
     if not options.report:
         known = _results(log)
-        waiting = [one for one in sample if known.get(one.name, options.again) == options.again]
+        waiting = [one for one in sample if known.get(one.name) == options.again]
         _run([one for one in waiting if options.only in one.name], folder / "files.json", log, options.budget)
     print(_report(sample, _results(log)))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 from dataclasses import fields, replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -157,3 +158,12 @@ def test_nothing_to_carve_takes_no_time() -> None:
 
 def test_every_rate_has_its_reason() -> None:
     assert set(WHY_RATES) == {rate.name for rate in fields(PUBLISHED_RATES)}
+
+
+def test_a_letters_minutes_are_its_cuts_its_pick_ups_and_its_own_with_the_rest_on_each() -> None:
+    rates = replace(PUBLISHED_RATES, rest=0.25, pick_up_s=30.0, letter_s=60.0)
+    cuts = tall_cuts("cinzel", "L")
+    held = [cut.tool.name for cut in cuts if cut.tool is not None]
+    taken = 1 + sum(one != other for one, other in pairwise(held))
+    wanted = (60.0 + 30.0 * taken + sum(cut.seconds for cut in cuts)) * 1.25 / 60
+    assert letter_minutes(cuts, rates) == {cuts[0].key: pytest.approx(wanted)}

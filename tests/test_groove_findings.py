@@ -189,6 +189,20 @@ def test_grooves_keep_clear_of_the_boards_edge(x, code):
 
 
 @pytest.mark.parametrize(
+    ("box", "edge"),
+    [
+        ((3, 60, 8, 60), (3, 90)),
+        ((588, 60, 8, 60), (596, 90)),
+        ((60, 3, 8, 60), (64, 3)),
+        ((60, 136, 8, 60), (64, 196)),
+    ],
+)
+def test_what_is_near_an_edge_is_shown_in_the_middle_of_that_side(box, edge):
+    (finding,) = _found(_box(*box))
+    assert (finding.where.x_mm, finding.where.y_mm) == pytest.approx(edge)
+
+
+@pytest.mark.parametrize(
     ("what", "distance", "code", "severity"),
     [
         ("knot", -2, "into-avoid", Severity.LOOK),
