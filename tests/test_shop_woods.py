@@ -86,7 +86,7 @@ def test_no_two_woods_answer_to_one_name() -> None:
 )
 def test_a_wood_is_known_by_its_trade_names_in_any_case(called: str, name: str) -> None:
     answer = wood_called(called)
-    assert answer.wood is BY_NAME[name]
+    assert answer.wood == BY_NAME[name]
     assert answer.findings == ()
 
 
@@ -104,7 +104,7 @@ def test_lime_is_european_lime_with_basswoods_figures_and_says_so(called: str) -
 
 def test_a_name_of_several_woods_is_asked_about_and_reckoned_with_meanwhile() -> None:
     answer = wood_called("Oak")
-    assert answer.wood is BY_NAME["white oak"]
+    assert answer.wood == BY_NAME["white oak"]
     assert answer.others == ("white oak", "northern red oak")
     (finding,) = answer.findings
     assert (finding.code, finding.severity) == ("which-wood", Severity.LOOK)

@@ -178,6 +178,7 @@ class Field:
         self._put_last, self._replaced = value, value  # what was last put there or handed on, and in place of what
         self._stands = value  # what stands in the field, as far as it has been told here
         self._under_way = 0  # values that are being taken
+        self._told = 0  # values handed on so far: a live field's next one stands for those that still wait
         self._meanwhile: str | None = None  # the value as it was last shown while one was being taken
         self._on_written: list[Callable[[], None]] = []
         self._own = False  # whether the next value shown is what has been made of the one taken last
@@ -343,8 +344,13 @@ class Field:
             return
         was, self._last = self._last, written
         self._under_way += 1
+        self._told += 1
+        number = self._told
         try:
             async with self._turn:
+                if self._live and number < self._told:  # more has been typed meanwhile, and that is told
+                    self._untaken = base if self._untaken is None else self._untaken
+                    return
                 await self._tell(written, base)
             self._settle()
             self._own, self._meanwhile = True, None

@@ -46,8 +46,11 @@ PORTS_TRIED = 20
 """Ports tried one after the other where none is asked for. Our choice."""
 ONE_YEAR_S = 365 * 24 * 3600
 """How long a browser stays the same one for undo. [s] Our choice."""
-RECONNECT_S = 10.0
+RECONNECT_S = 15.0
 """How long a page may be away and go on where it was. [s] Our choice: a tablet that is put down and taken up again."""
+ANSWER_S = 30.0
+"""How long a page that is asked whether it is there may take to answer. [s] Our choice: a slow machine drawing a long
+board is not away, and what is typed meanwhile is not lost. A network that goes is told by the browser at once."""
 GRACE_S = 1
 """How long answers under way are waited for at the end. [s] Our choice."""
 END_S = 2.0
@@ -122,6 +125,8 @@ def build(setup: Setup | None = None, *, port: int, share: Share | None = None) 
     The framework is one a process, so this can be called once in one.
     """
     ui, core = _framework()
+    from nicegui import app
+
     if core.app.config.has_run_config:
         raise RuntimeError("the app has been built in this process already")
     api = FastAPI(openapi_url=None, docs_url=None, redoc_url=None)
@@ -142,6 +147,7 @@ def build(setup: Setup | None = None, *, port: int, share: Share | None = None) 
         session_middleware_kwargs={"session_cookie": "stopcut-browser", "max_age": ONE_YEAR_S, "same_site": "lax"},
         show_welcome_message=False,
     )
+    app.on_startup(lambda: setattr(core.sio.eio, "ping_timeout", ANSWER_S))  # the framework's own is 0.4 RECONNECT_S
     return Door(api, port=port, share=share)
 
 

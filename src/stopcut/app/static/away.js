@@ -6,8 +6,9 @@
   const root = document.documentElement;
   const NOTHING = "The program does not answer: nothing is saved.";
   const KEPT = "Network away";
+  const GRACE_MS = 3000; // a socket cut for a moment only sends what was typed meanwhile as soon as it is back
   const here = () => document.querySelector(".bench") !== null;
-  let cut = false, offline = !navigator.onLine; // the socket's connection lost; the whole network
+  let cut = false, locks = 0, offline = !navigator.onLine; // the socket's connection lost; the whole network
 
   const say = (text) => {
     document.querySelectorAll(".head .state").forEach((state) => (state.dataset.away = text));
@@ -26,7 +27,9 @@
     const away = cut || offline, before = "away" in root.dataset;
     if (away) root.dataset.away = "";
     else delete root.dataset.away;
-    lock(away);
+    clearTimeout(locks);
+    if (away && !offline) locks = setTimeout(lock, GRACE_MS, true);
+    else lock(away);
     if (away === before) return;
     if (away) say(here() ? KEPT : NOTHING);
     else say("");
