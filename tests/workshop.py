@@ -65,8 +65,14 @@ def browser():
 
 
 STARTS = """
-import json, os, signal, sys
-from stopcut.app import pages, serve
+import json, os, signal, sys, time
+from stopcut.app import drawn_sheets, pages, serve
+draws = drawn_sheets.drawn
+def drawn(*asked):
+    while os.path.exists("held"):
+        time.sleep(0.02)
+    return draws(*asked)
+drawn_sheets.drawn = drawn
 signal.signal(signal.SIGCHLD, signal.SIG_IGN)
 for asked in sys.stdin:
     child = os.fork()
@@ -82,7 +88,10 @@ for asked in sys.stdin:
     os.dup2(1, 2)
     serve.serve(port=told["port"], browser=False)
 """
-"""Starts the app again and again, each a process of its own, without importing everything anew each time."""
+"""Starts the app again and again, each a process of its own, without importing everything anew each time.
+
+Its sheets wait to be drawn as long as there is a file "held" in its home: so a test can press a word meanwhile.
+"""
 
 
 class Forked(Workshop):
