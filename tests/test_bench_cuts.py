@@ -178,11 +178,11 @@ COUNTED = {"I": 13, "E": 30, "R": 28, "O": 12, "S": 18}
 @pytest.mark.parametrize(
     ("family", "cuts", "tools", "on_board"),
     [
-        ("cinzel", 22, 3.8, 6),
-        ("eb_garamond", 23, 3.8, 6),
-        ("alegreya_sans", 17, 3.5, 6),
-        ("zilla_slab", 28, 3.8, 6),
-        ("jost", 16, 3.5, 6),
+        ("cinzel", 22, 3.8, 5),
+        ("eb_garamond", 23, 3.8, 5),
+        ("alegreya_sans", 17, 3.5, 5),
+        ("zilla_slab", 28, 3.8, 5),
+        ("jost", 16, 3.5, 4),
     ],
 )
 def test_a_to_z_at_60_mm_take_as_many_cuts_and_tools_as_a_trained_carver(

@@ -87,6 +87,20 @@ def test_no_other_set_of_tools_and_no_other_way_to_hand_them_out_costs_less(rows
     assert cost <= cheapest(items, letters) * (1 + GAP) + 0.01
 
 
+def test_a_tool_that_saves_next_to_nothing_stays_in_the_roll() -> None:
+    bench = SHOP.settings
+    taken = bench.tool_on_board_s + bench.tool_in_letter_s + bench.tool_in_phase_s
+    whole = 120_000.0
+
+    def tools_where_the_second_saves(saved: float) -> tuple[int, ...]:
+        first = item([whole / 2, np.inf, np.inf, np.inf, np.inf], [1])
+        second = item([whole / 2, whole / 2 - taken - saved, np.inf, np.inf, np.inf], [1])
+        return chosen_tools([first, second], SHOP, {1: 1}).tools
+
+    assert tools_where_the_second_saves(0.9 * GAP * whole) == (0,)
+    assert tools_where_the_second_saves(1.2 * GAP * whole) == (0, 1)
+
+
 def test_what_no_tool_can_do_has_none_and_the_rest_is_not_hindered() -> None:
     found = chosen_tools([item([np.inf] * TOOLS, [1]), item([9, 1, 9, 9, 9], [1])], SHOP, {1: 1})
     assert found == ToolSet((1,), (None, 1))

@@ -7,10 +7,11 @@ import random
 from pathlib import Path
 from unittest import mock
 
+import fontpkg
 import numpy as np
 import pytest
 from glyphs import cuts, families, glyph
-from judges import as_surface, height_at, voronoi_axis
+from judges import as_surface, height_at, mitred, shape_of, voronoi_axis
 from roof_shapes import KNOWN, flat_of
 
 from stopcut.errors import CarverError
@@ -232,3 +233,53 @@ def test_where_crotches_are_rounds_the_groove_is_as_deep_as_they_are_far(radius:
     # The deepest point of a cross is its middle: √2 · (half + radius) − radius from each of the four rounds.
     found = roof_of(_cross(0.05, 0.3, radius), TOLERANCE_EM / finer)
     assert found.heights.max() == pytest.approx(math.sqrt(2) * (0.05 + radius) - radius, rel=5e-3)
+
+
+def _two_discs(apart: float) -> Outline:
+    """Two discs of radius 0.1 whose middles stand 2 · apart · 0.1 from each other, as one outline of two arcs by cubics
+    true to 1e-6 of the radius."""
+    half = math.pi - math.acos(apart)  # each arc goes round from one crotch to the other
+    pieces = 8
+    segments = []
+    for middle, start in ((apart, -half), (-apart, math.pi - half)):
+        for i in range(pieces):
+            a, b = start + 2 * half * i / pieces, start + 2 * half * (i + 1) / pieces
+            k = 4 / 3 * math.tan((b - a) / 4)  # the handle of a circular arc
+            points = [
+                (math.cos(a), math.sin(a)),
+                (math.cos(a) - k * math.sin(a), math.sin(a) + k * math.cos(a)),
+                (math.cos(b) + k * math.sin(b), math.sin(b) - k * math.cos(b)),
+                (math.cos(b), math.sin(b)),
+            ]
+            segments.append([(0.1 * (middle + x), 0.1 * y) for x, y in points])
+    for i, segment in enumerate(segments):  # each begins where the one before ends, to the last bit
+        segment[0] = segments[i - 1][-1]
+    return Outline((Contour(tuple(tuple(segment) for segment in segments)),))
+
+
+@pytest.mark.parametrize("apart", [0.5, 0.8, 0.9, 0.95])
+def test_from_a_crotch_of_two_bowls_the_mitre_runs_between_their_tangents(apart: float) -> None:
+    # Radius 1: the crotches stand at (0, ±h), h² = 1 − apart²; their walls' normals there are (±apart, −h), so that a
+    # mitre runs in by 1/h while the walls come in by 1, and both meet in the middle at a height of h².
+    found = roof_of(_two_discs(apart), TOLERANCE_EM)
+    (height,) = height_at(found, np.array([[1e-7, 1e-8]]))
+    assert height == pytest.approx(0.1 * (1 - apart**2), rel=5e-3)
+
+
+@pytest.mark.parametrize(("family", "weight", "char"), [("josefin-sans", 300, "b"), ("josefin-sans", 700, "3")])
+def test_a_letter_of_bowls_is_as_deep_as_mitred_offsets_of_a_much_finer_outline(
+    family: str, weight: int, char: str
+) -> None:
+    outline = glyph(fontpkg.family(family).files[0].path, weight, char)
+    assert outline is not None
+    deep = float(roof_of(outline, TOLERANCE_EM).heights.max())
+    fine = shape_of(flatten(outline, TOLERANCE_EM / 64, area_true=False).rings)
+    assert not mitred(fine, deep * 0.995).is_empty
+    assert mitred(fine, deep * 1.005).is_empty
+
+
+@pytest.mark.parametrize("char", "bdpq")
+def test_a_slit_where_a_bowl_leaves_its_stem_is_not_taken_for_a_hair(char: str) -> None:
+    outline = glyph(fontpkg.family("bodoni-moda").files[0].path, 400, char)
+    assert outline is not None
+    assert roof_of(outline, TOLERANCE_EM).flat.area == pytest.approx(outline.area, rel=5e-5)

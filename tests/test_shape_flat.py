@@ -82,3 +82,37 @@ def test_pieces_of_no_length_are_passed_over() -> None:
 def test_a_tolerance_of_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="above 0"):
         flatten(CIRCLE, 0)
+
+
+def test_beside_a_corner_that_turns_in_a_curve_begins_along_its_tangent() -> None:
+    # A bar with a bite out of its top: a straight side falls to the crotch, from where a curve rises.
+    bitten = Outline(
+        (
+            Contour(
+                (
+                    ((0, 0), (4, 0)),
+                    ((4, 0), (4, 2)),
+                    ((4, 2), (3.5, 1.5), (2.5, 1), (2, 1)),
+                    ((2, 1), (1, 1.8)),
+                    ((1, 1.8), (0, 0)),
+                )
+            ),
+        )
+    )
+    plain, true = (flatten(bitten, 0.01, tangent=length) for length in (0.0, 0.02))
+    assert true.size == plain.size + 1
+    (added,) = set(map(tuple, true.rings[0].tolist())) - set(map(tuple, plain.rings[0].tolist()))
+    assert added == pytest.approx((2.02, 1))
+    assert true.breaks[0][np.abs(true.breaks[0]) > 1e-6].tolist() == pytest.approx(
+        plain.breaks[0][np.abs(plain.breaks[0]) > 1e-6].tolist()
+    )
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_a_corner_that_turns_right_back_has_no_room_for_an_edge_along_its_tangent(mirrored: bool) -> None:
+    sides = [((0, 0), (4, 0)), ((4, 0), (4, 2)), ((4, 2), (2, 1)), ((2, 1), (3, 1.5), (1, 3), (0, 2)), ((0, 2), (0, 0))]
+    if mirrored:
+        sides = [tuple((-x, y) for x, y in reversed(side)) for side in reversed(sides)]
+    folded = Outline((Contour(tuple(sides)),))
+    for plain, true in zip(flatten(folded, 0.01).rings, flatten(folded, 0.01, tangent=0.02).rings, strict=True):
+        assert np.array_equal(plain, true)

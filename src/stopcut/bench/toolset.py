@@ -2,7 +2,8 @@
 
 Equal cuts (families) get the same tool. A tool on the board, in a letter, in one phase of a block of strokes costs
 something each; what it does to a cut costs the seconds it takes and what a poorer fit is held worth. Of all ways to
-hand out the tools the cheapest is taken, or one no more than GAP dearer: a set cover with costs (facility location).
+hand out the tools the cheapest is taken, or one no more than GAP dearer that takes fewer tools: a set cover with costs
+(facility location).
 The linear programme says how cheap it could be at most; a search among sets of tools nearly always comes within GAP of
 that, and where it does not the mixed-integer programme is solved. The same board gets the same answer every time.
 """
@@ -183,16 +184,27 @@ class _Model:
         enough = (1 + GAP) * least + CLOSE_S
         cost, by_item = self._searched(parts, enough)
         if cost <= enough:
-            return by_item
+            return self._with_fewer(by_item, enough)
         # Once tools and places are whole numbers, each item goes whole to its cheapest tool.
         whole = np.array(sorted(self._places.values()), dtype=np.int32)
         solver.changeColsIntegrality(len(whole), whole, np.full(len(whole), highspy.HighsVarType.kInteger))
         solver.run()
         if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             raise RuntimeError(f"the tools could not be chosen: {solver.getModelStatus()}")
-        if solver.getInfo().objective_function_value >= cost:
-            return by_item
-        return self._items(np.array(solver.getSolution().col_value))
+        info = solver.getInfo()
+        if info.objective_function_value < cost:
+            by_item = self._items(np.array(solver.getSolution().col_value))
+        return self._with_fewer(by_item, (1 + GAP) * info.mip_dual_bound + CLOSE_S)
+
+    def _with_fewer(self, by_item: dict[int, int], enough: float) -> dict[int, int]:
+        """The same with tool after tool left in the roll, as long as it costs no more than what is cheap enough."""
+        while True:
+            tools = sorted(set(by_item.values()))
+            ways = [self._handed_out(frozenset(tools) - {tool}, by_item) for tool in tools if len(tools) > 1]
+            fewer = [way for way in ways if way[0] <= enough and len(set(way[1].values())) < len(tools)]
+            if not fewer:
+                return by_item
+            _, by_item = min(fewer, key=lambda way: way[0])
 
     def _items(self, found: Array) -> dict[int, int]:
         """The tool of each item: of those that it is shared between, the one with the greatest part, then the
@@ -210,13 +222,15 @@ class _Model:
         on_board = {int(key[0]): float(parts[column]) for key, column in self._places.items() if len(key) == 1}
         some = [t for t in on_board if on_board[t] > SHARED]
         chosen = frozenset(t for t in some if on_board[t] > 0.5) or frozenset(some)
-        best = self._handed_out(chosen)
+        best = self._handed_out(chosen, self._items(parts))
         while best[0] > enough:
             others = [t for t in some if t not in chosen]
             one_more_or_less = [chosen - {t} for t in chosen if len(chosen) > 1] + [chosen | {t} for t in others]
             exchanged = [chosen - {t} | {other} for t in sorted(chosen) for other in others]
             for tried in (one_more_or_less, exchanged):
-                found = min(((*self._handed_out(one), one) for one in tried), key=lambda way: way[0], default=None)
+                found = min(
+                    ((*self._handed_out(one, best[1]), one) for one in tried), key=lambda way: way[0], default=None
+                )
                 if found is not None and found[0] < best[0] - CLOSE_S:
                     best, chosen = found[:2], found[2]
                     break
@@ -224,14 +238,15 @@ class _Model:
                 break
         return best
 
-    def _handed_out(self, chosen: frozenset[int]) -> tuple[float, dict[int, int]]:
+    def _handed_out(self, chosen: frozenset[int], before: dict[int, int]) -> tuple[float, dict[int, int]]:
         """These tools handed out: every item to the one that is cheapest as things stand, again until none moves;
-        others only where none of these can do it."""
+        others only where none of these can do it. It begins with what each item had before, if that is chosen."""
         allowed = [[t for t in own if t in chosen] or own for own in self.tools]
         by_item = {
             n: min(own, key=lambda t, n=n: (self._costs[self.x[n, t]], t))  # type: ignore[misc]
             for n, own in zip(self.todo, allowed, strict=True)
         }
+        by_item |= {n: t for n, t in before.items() if t in chosen}
         used = Counter(place for n, t in by_item.items() for place in self._places_of(self.x[n, t]))
         for _ in range(ROUNDS):
             moved = False

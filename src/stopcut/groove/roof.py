@@ -35,7 +35,11 @@ TRIES = 6
 INWARD_DEG = 6.0
 """How far one edge turns from the last where a crotch is a round. [degrees] The mitre at such an edge runs ahead of the
 round's own walls by 1/cos 3° − 1 = 0.14 %. Our choice: with it depths no longer hang on how finely a round is cut."""
-ROOF_VERSION = 4
+TANGENT = 2.0
+"""How far a curve's edge follows its tangent beside a crotch. [tolerances] The mitre that runs in from there then has
+the curve's own direction and not that of a chord. Our choice: off the curve by a hundredth of a tolerance, and not so
+short that mending would close it."""
+ROOF_VERSION = 5
 """Raised when the same outline would now give another roof: what older versions kept is then not used."""
 
 
@@ -72,8 +76,8 @@ def _made(outline: Outline, tolerance: float) -> Roof:
 
 
 def flat_for_roof(outline: Outline, tolerance: float) -> Flat:
-    """An outline flattened for its roof: within tolerance, and finely where it bends into the shape."""
-    return flatten(outline, tolerance, inward_deg=INWARD_DEG)
+    """An outline flattened for its roof: fine where it bends into the shape, its crotches true."""
+    return flatten(outline, tolerance, inward_deg=INWARD_DEG, tangent=TANGENT * tolerance)
 
 
 def roof(flat: Flat) -> Roof:

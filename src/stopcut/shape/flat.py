@@ -25,6 +25,12 @@ SLIGHT = 0.01
 """A curve within so much of its chord is as good as straight, its area too. [tolerances] Our choice: a hyphen whose
 long sides are bent then keeps its area to 1e-4."""
 
+LEAST_TURN_DEG = 1.0
+"""Segments that turn by less where they join make no corner. [degrees] Our choice: joins meant to be smooth are within
+half of it, for coordinates rounded to whole units."""
+TANGENT_SHARE = 0.3
+"""An edge along the tangent is at most this share of the edge that it is part of. Our choice: the rest stays long."""
+
 
 @dataclass(frozen=True, eq=False)
 class Flat:
@@ -62,10 +68,19 @@ def points_mm(placed: Placed, points: Array) -> Array:
     return there
 
 
-def flatten(outline: Outline, tolerance: float, *, area_true: bool = True, inward_deg: float = math.inf) -> Flat:
+def flatten(
+    outline: Outline,
+    tolerance: float,
+    *,
+    area_true: bool = True,
+    inward_deg: float = math.inf,
+    tangent: float = 0.0,
+) -> Flat:
     """Straight edges within tolerance of the curves (same unit as the outline, > 0).
 
-    Where a curve bends into the shape (to the right), one edge turns about inward_deg from the last at most.
+    Where a curve bends into the shape (to the right), one edge turns about inward_deg from the last at most. Where two
+    segments meet in a corner that turns so, a curve's edge beside it runs along its tangent there for the length
+    tangent, if the curve is long enough for that.
 
     With area_true the flattened area is the curve's own to second order, and a vertex may lie up to 1⅓ tolerances off
     the curve (⅔ on a curve of many edges).
@@ -75,23 +90,62 @@ def flatten(outline: Outline, tolerance: float, *, area_true: bool = True, inwar
     rings, sources, breaks = [], [], []
     number = 0
     for contour in outline.contours:
-        points: list[Array] = []
-        source: list[int] = []
-        turns: list[float] = []
-        before = _end_direction(contour.segments[-1])
-        for segment in contour.segments:
-            piece = _pieces(segment, tolerance, area_true, inward_deg)
-            if len(piece):
-                points.append(piece)
-                source += [number] * len(piece)
-                turns += [_turn(before, _start_direction(segment))] + [0.0] * (len(piece) - 1)
-                before = _end_direction(segment)
-            number += 1
-        if sum(len(p) for p in points) >= 3:
+        pieces = [_pieces(segment, tolerance, area_true, inward_deg) for segment in contour.segments]
+        there = [i for i, piece in enumerate(pieces) if len(piece)]
+        if sum(len(pieces[i]) for i in there) >= 3:
+            segments = [contour.segments[i] for i in there]
+            turns = [
+                _turn(_end_direction(before), _start_direction(after))
+                for before, after in zip(segments[-1:] + segments[:-1], segments, strict=True)
+            ]
+            points = [pieces[i] for i in there]
+            if tangent:
+                points = _along_tangents(segments, points, turns, tangent)
             rings.append(np.concatenate(points))
-            sources.append(np.array(source, dtype=np.int64))
-            breaks.append(np.array(turns))
+            sources.append(np.repeat(np.array(there, dtype=np.int64) + number, [len(p) for p in points]))
+            breaks.append(
+                np.concatenate([[turn, *[0.0] * (len(p) - 1)] for turn, p in zip(turns, points, strict=True)])
+            )
+        number += len(pieces)
     return Flat(tuple(rings), tuple(sources), tuple(breaks))
+
+
+def _along_tangents(segments: list[Segment], points: list[Array], turns: list[float], tangent: float) -> list[Array]:
+    """The pieces with a vertex more on the tangent of each curve that ends at a corner turning right.
+
+    The narrower the corner the longer that edge, so that it is always half of tangent away from the other wall.
+    """
+    lengths = [_along(turn, tangent) for turn in turns]
+    out = []
+    for i, (segment, piece) in enumerate(zip(segments, points, strict=True)):
+        if len(segment) > 2:
+            first, last = piece[0], np.asarray(segment[-1], dtype=float)
+            start, end = lengths[i], lengths[(i + 1) % len(lengths)]
+            room = TANGENT_SHARE * _distance(first, piece[1] if len(piece) > 1 else last)
+            if start and max(start, end if len(piece) == 1 else 0.0) < room:
+                piece = np.insert(piece, 1, first + start * _unit(_start_direction(segment)), axis=0)
+            if end and end < TANGENT_SHARE * _distance(piece[-1], last):
+                piece = np.vstack((piece, last - end * _unit(_end_direction(segment))))
+        out.append(piece)
+    return out
+
+
+def _along(turn: float, tangent: float) -> float:
+    """How long an edge along the tangent is beside a corner that turns so (right: below 0 degrees); 0 for none.
+
+    A corner that turns right back is a fold with no room between its walls: none there.
+    """
+    if not LEAST_TURN_DEG - 180 < turn < -LEAST_TURN_DEG:
+        return 0.0
+    return tangent / min(1.0, 2 * math.sin(math.radians(180 + turn)))
+
+
+def _unit(direction: tuple[float, float]) -> Array:
+    return np.array(direction) / math.hypot(*direction)
+
+
+def _distance(one: Array, other: Array) -> float:
+    return float(np.hypot(*(other - one)))
 
 
 def _pieces(segment: Segment, tolerance: float, area_true: bool, inward_deg: float) -> Array:
