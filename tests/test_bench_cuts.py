@@ -178,10 +178,10 @@ COUNTED = {"I": 13, "E": 30, "R": 28, "O": 12, "S": 18}
 @pytest.mark.parametrize(
     ("family", "cuts", "tools", "on_board"),
     [
-        ("cinzel", 22, 3.8, 5),
-        ("eb_garamond", 23, 3.8, 5),
-        ("alegreya_sans", 17, 3.5, 5),
-        ("zilla_slab", 28, 3.8, 5),
+        ("cinzel", 22, 3.8, 4),
+        ("eb_garamond", 23, 3.8, 4),
+        ("alegreya_sans", 17, 3.5, 4),
+        ("zilla_slab", 28, 3.8, 4),
         ("jost", 16, 3.5, 4),
     ],
 )

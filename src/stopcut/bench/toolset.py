@@ -25,8 +25,9 @@ __all__ = ["GAP", "Item", "ToolSet", "chosen_tools", "next_tool"]
 
 TIE_S: Final = 1e-4
 """What a place in the roll costs, so that of two equal tools the first is taken. [s] Our choice: nobody feels it."""
-GAP: Final = 5e-3
-"""How far from the best an answer may be. [share] Our choice: what a poorer fit is held worth is known less nearly."""
+GAP: Final = 1e-2
+"""How far from the best an answer may be. [share] Our choice: minutes are known to a third or so, and what a poorer fit
+is held worth less nearly still."""
 ROUNDS: Final = 6
 """How often every item is asked for a cheaper tool. Our choice: after two or three hardly any moves."""
 SHARED: Final = 1e-5
