@@ -29,6 +29,7 @@ from stopcut.app.door import Door
 from stopcut.app.serve_home import log_to_home, server_folder, signing_secret
 from stopcut.app.share import Share, network_address, show_share
 from stopcut.errors import CarverError
+from stopcut.interrupted import leave_to_others
 
 __all__ = ["Setup", "build", "running", "serve"]
 
@@ -234,6 +235,7 @@ class _Server(uvicorn.Server):
         if threading.current_thread() is not threading.main_thread():
             yield
             return
+        leave_to_others()
         threading.Thread(target=self._end_in_time, daemon=True).start()
         for name in ("SIGINT", "SIGTERM", "SIGHUP", "SIGBREAK"):
             if hasattr(signal, name):
