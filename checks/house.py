@@ -17,7 +17,7 @@ __all__ = ["EVERYWHERE", "hidden_imports", "names_twice", "room_imports", "stems
 
 SOURCE = Path(__file__).parent.parent / "src"
 
-EVERYWHERE = frozenset({"units", "errors", "arrays", "home", "files", "keep"})
+EVERYWHERE = frozenset({"units", "errors", "arrays", "home", "files", "keep", "interrupted"})
 """What stands outside the rooms: every room may import it."""
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import io
 import json
+import logging
 import os
 import re
 import signal
 import socket
 import stat
+import struct
 import subprocess
 import sys
 import time
@@ -19,12 +22,12 @@ from pathlib import Path
 import httpx
 import patient
 import pytest
-from app_process import AppProcess, app_process
+from app_process import PATIENCE_S, AppProcess, app_process, asked
 from click.testing import CliRunner
 from websockets.sync.client import connect
 
 from stopcut.app import serve as server
-from stopcut.app.serve_home import log_to_home, server_folder, signing_secret
+from stopcut.app.serve_home import log_to_home, server_folder, signing_secret, terminal_kept_clear
 from stopcut.cli.main import commands
 from stopcut.errors import BadFile, CarverError
 
@@ -227,8 +230,6 @@ def test_a_home_that_cannot_be_made_is_told(tmp_path: Path, monkeypatch: pytest.
 
 
 def test_the_log_has_no_key_in_it(own_home: Path) -> None:
-    import logging
-
     root = logging.getLogger()
     before, level = root.handlers[:], root.level
     try:
@@ -245,6 +246,62 @@ def test_the_log_has_no_key_in_it(own_home: Path) -> None:
     said = (own_home / "app" / "app.log").read_text()
     assert "abcDEF" not in said
     assert "http://127.0.0.2:8123/job?… not found" in said
+
+
+def _unloved(host: str) -> list[bytes]:
+    """What no browser sends: other protocols, broken heads, transports and sockets that are none of ours."""
+    to = f"Host: {host}\r\n".encode()
+    socket_head = b"Upgrade: websocket\r\nConnection: Upgrade\r\nSec-WebSocket-Version: 13\r\n"
+    socket_head += b"Sec-WebSocket-Key: AAAAAAAAAAAAAAAAAAAAAA==\r\nOrigin: http://" + host.encode() + b"\r\n"
+    opened = b"GET " + SOCKET.encode() + b" HTTP/1.1\r\n" + to + socket_head + b"\r\n"
+    return [
+        b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03",
+        b"GET / HTTP/9.9\r\n\r\n",
+        b"GET / HTTP/1.1\r\n" + to + b"Long: " + b"x" * 200_000 + b"\r\n\r\n",
+        b"POST / HTTP/1.1\r\n" + to + b"Content-Length: 100\r\n\r\nabc",
+        opened,
+        opened + b"\xff" * 50,
+        opened + b"\x81\x82\x00\x00\x00\x0040\x81\x86\x00\x00\x00\x0042[" + b'"a"',
+    ]
+
+
+@posix
+def test_the_terminal_has_our_own_lines_alone_whatever_is_sent_and_broken_off(folder: Path) -> None:
+    with app_process(folder) as app:
+        said = app.words()
+        for raw in _unloved(app.host) * 2:
+            with socket.create_connection(("127.0.0.1", app.port), timeout=PATIENCE_S) as connection:
+                connection.sendall(raw)
+                connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))  # closed as torn
+        assert asked(app.host, SOCKET.replace("websocket", "polling"))[0] == 400
+        assert asked(app.host)[0] == 200
+        assert app.end(signal.SIGINT) == 0
+        assert app.words() == said
+
+
+def test_what_libraries_write_to_the_terminal_goes_to_the_log_and_nowhere_where_that_is_full(
+    own_home: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    root = logging.getLogger()
+    before, level = root.handlers[:], root.level
+    try:
+        log_to_home()
+        with terminal_kept_clear():
+            print("a library's line at /?key=abc", file=sys.stderr)
+            monkeypatch.setattr(root.handlers[0], "stream", _FullDisk())
+            logging.getLogger("nicegui").warning("one more")  # logging tells of its own trouble on standard error
+            print("a last line", file=sys.stderr)
+        monkeypatch.undo()
+        root.handlers[0].close()
+    finally:
+        root.handlers[:] = before
+        root.setLevel(level)
+    assert capsys.readouterr() == ("", "")
+
+
+class _FullDisk(io.StringIO):
+    def write(self, _text: str) -> int:
+        raise OSError(28, "No space left on device")
 
 
 def test_the_app_runs_on_a_thread_for_a_test_and_once_a_process(tmp_path: Path) -> None:

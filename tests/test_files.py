@@ -39,7 +39,7 @@ def test_a_disk_that_fills_up_midway_leaves_every_old_file(tmp_path: Path, monke
             raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(files.os, "fsync", full)
-    with pytest.raises(BadFile, match="No space left"):
+    with pytest.raises(BadFile, match="the disk is full"):
         write_together(tmp_path, {"pattern.pdf": b"new", "board.svg": b"new"})
     assert contents(tmp_path) == {"pattern.pdf": b"old", "board.svg": b"old"}
 
@@ -90,6 +90,6 @@ def test_a_folder_made_for_nothing_is_taken_away_again(tmp_path: Path, monkeypat
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(BadFile, match="No space left"):
+    with pytest.raises(BadFile, match="the disk is full"):
         write_together(tmp_path / "new", {"pattern.pdf": b"new"})
     assert not (tmp_path / "new").exists()

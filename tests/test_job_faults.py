@@ -282,6 +282,15 @@ SAID = {
         "line 9: a backslash stands before a letter it does not go",
     ),
     "a path with other backslashes": ('face = "C:\\fonts\\x.ttf"', "or write a path with forward slashes: C:/Fonts"),
+    "a path whose backslashes go with their letters": (
+        'face = "D:\\fonts\\new.ttf"',
+        "forward slashes: C:/Fonts/gate.ttf",
+    ),
+    "a path that starts with such a one": ('face = "D:\\new\\face.ttf"', "a backslash made a control character"),
+    "half a character by its number": (
+        'face = "A\\ud800"',
+        "line 9: a backslash and its number stand for half a character; write the character itself",
+    ),
     "a number of 5,000 digits": (
         f"weight = {'9' * 5000}",
         "line 9: a number has thousands of digits; write",

@@ -102,7 +102,7 @@ def test_old_style_figures_beside_capitals_are_noted_with_lining_ones_as_the_rem
 
 
 @pytest.mark.parametrize("face", ["Cinzel", "EB Garamond", "Jost", "Cormorant"])
-@pytest.mark.parametrize("words", ["1897–2027", "1914–1918", "12.7.04", "17-71", "2–7"])
+@pytest.mark.parametrize("words", ["1897–2027", "1914–1918", "12.7.04", "17-71", "2–7", "5·7"])
 def test_a_dash_or_point_between_figures_stands_as_far_from_one_as_from_the_other(face: str, words: str) -> None:
     placed = Work(parse_job(f'{BOARD}face = "{face}"\n[[line]]\nwords = "{words}"\n')).setting.placed
     apart = [_wood(one, other) for one, other in pairwise(placed)]
@@ -111,6 +111,12 @@ def test_a_dash_or_point_between_figures_stands_as_far_from_one_as_from_the_othe
     for i in marks:  # rows of the profile are 0.36 mm high
         assert apart[i - 1] == pytest.approx(apart[i], abs=0.4)
         assert 4 < apart[i] < 13
+
+
+@pytest.mark.parametrize("face", ["Cinzel", "EB Garamond"])
+def test_a_colon_between_figures_stands_as_far_from_one_as_from_the_other(face: str) -> None:
+    placed = Work(parse_job(f'{BOARD}face = "{face}"\n[[line]]\nwords = "10:30"\n')).setting.placed
+    assert _wood(placed[1], placed[2]) == pytest.approx(_wood(placed[2], placed[3]), abs=0.4)  # 6.1 and 2.1 in Cinzel
 
 
 def _wood(one: Placed, other: Placed) -> float:

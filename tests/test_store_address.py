@@ -29,6 +29,7 @@ def test_a_store_is_the_workshops_file_in_the_home_unless_said_otherwise(monkeyp
     [
         "sqlite://",
         "sqlite:///:memory:",
+        ":memory:",
         "sqlite:///a.db?mode=ro",
         "mysql://host/name",
         "postgresql://host:port/x",

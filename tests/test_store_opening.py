@@ -374,7 +374,7 @@ def test_a_time_that_is_none_is_told_of_as_damage(file: Path) -> None:
         store.jobs()
 
 
-@pytest.mark.parametrize("kilobytes", [2, 9, 17])
+@pytest.mark.parametrize("kilobytes", [0, 2, 9, 17])
 def test_a_first_start_on_a_full_disk_says_so_and_the_next_one_with_room_begins_a_store(
     tmp_path: Path, kilobytes: int
 ) -> None:

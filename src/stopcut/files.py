@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import secrets
 from collections.abc import Mapping
 from pathlib import Path
 
 from stopcut.errors import BadFile
+from stopcut.interrupted import unfinished
 
 __all__ = ["write_together"]
 
@@ -25,8 +27,9 @@ def write_together(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, .
         folder.mkdir(parents=True, exist_ok=True)
         for name, content in contents.items():
             beside = folder / f".{name}.{secrets.token_hex(8)}.part"
+            staged.append((beside, folder / name))
+            unfinished.add(str(beside))
             with beside.open("xb") as stream:  # made with the rights of any other new file, whatever the umask is
-                staged.append((beside, folder / name))
                 stream.write(content)
                 stream.flush()
                 os.fsync(stream.fileno())
@@ -36,7 +39,9 @@ def write_together(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, .
         raise BadFile(_said(folder, problem)) from problem
     finally:
         for beside_path, _ in staged:
-            beside_path.unlink(missing_ok=True)
+            with contextlib.suppress(OSError):  # the folder itself was not to be had
+                beside_path.unlink(missing_ok=True)
+            unfinished.discard(str(beside_path))
         if made:
             with contextlib.suppress(OSError):  # it holds something, or never came to be
                 folder.rmdir()
@@ -49,6 +54,10 @@ def _said(folder: Path, problem: OSError) -> str:
         return f"{folder} cannot be written to: it is a file, or stands in one. Name a folder."
     if isinstance(problem, FileNotFoundError):
         return f"{folder} cannot be made there. Name another folder."
+    if problem.errno in (errno.ENOSPC, errno.EDQUOT):
+        return (
+            f"{folder} could not be written to: the disk is full. Make room and try again; nothing was changed by half."
+        )
     if isinstance(problem, PermissionError):
         return f"{folder} may not be written to. Name another folder, or ask who it belongs to."
     return f"{folder} could not be written to ({problem.strerror or problem}); nothing there was changed by half."

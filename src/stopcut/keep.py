@@ -248,10 +248,12 @@ class _Disk:
                 stream.write(_MAGIC + _seal(name, payload) + payload)
             Path(beside).replace(path)
             self._count(len(payload) + len(_MAGIC) + _SEAL)
-        except OSError:
+        except BaseException as problem:
             if beside:
                 with contextlib.suppress(OSError):
                     Path(beside).unlink(missing_ok=True)
+            if not isinstance(problem, OSError):
+                raise
 
     def _path(self, name: str) -> Path:
         kind, _, digest = name.rpartition("-")

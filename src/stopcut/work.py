@@ -194,6 +194,7 @@ class Work:
             skill=skill,
             rates=PUBLISHED_RATES if rates is None else rates,
             logged=logged,
+            progress=self.progress,
         )
 
     @property

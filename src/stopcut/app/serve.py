@@ -26,9 +26,10 @@ import uvicorn
 from fastapi import FastAPI
 
 from stopcut.app.door import Door
-from stopcut.app.serve_home import log_to_home, server_folder, signing_secret
+from stopcut.app.serve_home import log_to_home, server_folder, signing_secret, terminal_kept_clear
 from stopcut.app.share import Share, network_address, show_share
 from stopcut.errors import CarverError
+from stopcut.interrupted import leave_to_others
 
 __all__ = ["Setup", "build", "running", "serve"]
 
@@ -87,9 +88,10 @@ def serve(
         if browser and _has_screen():
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
 
-    server = _Server(_config(build(setup, port=taken, share=shared)), started)
     try:
-        asyncio.run(server.serve(sockets))
+        with terminal_kept_clear():
+            server = _Server(_config(build(setup, port=taken, share=shared)), started)
+            asyncio.run(server.serve(sockets))
     except SystemExit as problem:
         raise CarverError(f"stopcut could not start; {server_folder() / 'app.log'} says why.") from problem
     # All that was shown as saved is on disk and the store is closed. Taking down an interpreter with all its libraries,
@@ -163,6 +165,8 @@ def _framework() -> tuple[Any, Any]:
     Storage.path = folder  # where something imported it before
     if page_json.loads.__module__ != __name__:
         page_json.loads = _of_whole_characters(page_json.loads)  # type: ignore[assignment]
+    for name in ("engineio.server", "socketio.server"):
+        logging.getLogger(name).handlers.clear()  # they would write to the terminal; the log hears them all the same
     run.process_pool_start_method = "spawn"  # a copy of a process with threads may never wake
     return ui, core
 
@@ -234,6 +238,7 @@ class _Server(uvicorn.Server):
         if threading.current_thread() is not threading.main_thread():
             yield
             return
+        leave_to_others()
         threading.Thread(target=self._end_in_time, daemon=True).start()
         for name in ("SIGINT", "SIGTERM", "SIGHUP", "SIGBREAK"):
             if hasattr(signal, name):

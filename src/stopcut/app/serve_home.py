@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import contextlib
+import io
 import logging
 import logging.handlers
 import os
 import re
 import secrets
 import tempfile
+import threading
+from collections.abc import Iterator
 from pathlib import Path
 
 from stopcut.errors import BadFile
 from stopcut.home import home
 
-__all__ = ["log_to_home", "server_folder", "signing_secret"]
+__all__ = ["log_to_home", "server_folder", "signing_secret", "terminal_kept_clear"]
 
 SECRET_BYTES = 32
 """Of the signing secret. Our choice: as long as the signature's own hash."""
@@ -82,6 +85,32 @@ def log_to_home() -> None:
     root = logging.getLogger()
     root.handlers[:] = [handler]
     root.setLevel(logging.WARNING)
+
+
+@contextlib.contextmanager
+def terminal_kept_clear() -> Iterator[None]:
+    """Whatever libraries write to the terminal's standard error meanwhile goes to the log: it is no carver's."""
+    with contextlib.redirect_stderr(_ToLog()):
+        yield
+
+
+class _ToLog(io.TextIOBase):
+    """A standard error whose lines are the log's. What the log itself cannot write (a full disk) is dropped."""
+
+    def __init__(self) -> None:
+        self._within = threading.local()
+
+    def writable(self) -> bool:
+        return True
+
+    def write(self, text: str) -> int:
+        if text.strip() and not getattr(self._within, "logging", False):
+            self._within.logging = True
+            try:
+                logging.getLogger("stderr").warning("%s", text.rstrip())
+            finally:
+                self._within.logging = False
+        return len(text)
 
 
 class _Scrubbed(logging.Formatter):

@@ -9,7 +9,7 @@ once.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Final
@@ -104,13 +104,14 @@ def worked(
     rates: Rates = PUBLISHED_RATES,
     hardness_lbf: float | None = None,
     only: Iterable[str] | None = None,
+    progress: Callable[[str, float], None] = lambda doing, done: None,
 ) -> Worked:
     """All cuts and strokes of all letters, letter by letter, each letter's cuts in the order as it is taught.
 
     roll is the published one if none is given; grain is the side of the board along which its fibres run; overrule
     names strokes otherwise than they are read. The tools are chosen by the rates and the wood's side hardness at 12 %
     moisture (None where it is not known: as for the wood of the rates); only are the names of tools that the carver has
-    fixed upon.
+    fixed upon. progress is told how much is done, 0 to 1; what it raises ends the work.
     """
     hardness = rates.hardness_lbf if hardness_lbf is None else hardness_lbf
     shop = Outfit(roll if roll is not None else published_roll(), settings, rates, hardness)
@@ -118,9 +119,11 @@ def worked(
     bench = AtBench(grain, settings, round(relief, 6))
     keys = keys_of(grooves)
     shaped = []
-    for groove, key in zip(grooves, keys, strict=True):
+    for number, (groove, key) in enumerate(zip(grooves, keys, strict=True)):
+        progress("Cuts", number / len(grooves))
         names = tuple((stroke[2], kind) for stroke, kind in sorted((overrule or {}).items()) if stroke[:2] == key)
         shaped.append(_kept(_LetterAsked.of(groove, bench, names)))
+    progress("Tools", 0.0)
     tooled, saves = _tooled(shaped, shop, only)
     cuts: list[Cut] = []
     strokes: list[Stroke] = []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from stopcut.bench.cuts import keys_of, worked
@@ -100,16 +100,21 @@ def planned(
     skill: Skill = "practised",
     rates: Rates = PUBLISHED_RATES,
     logged: Iterable[Logged] = (),
+    progress: Callable[[str, float], None] = lambda doing, done: None,
 ) -> Plan:
     """The plan of a board's grooves with a roll (the published one if none is given).
 
     words says which word of its line each letter is in, where the middle way is to go word by word. only are the names
     of tools that the carver has fixed upon, None to have the smallest set found that does the board well. hardness_lbf
     is the wood's side hardness at 12 % moisture, None where it is not known; logged letters correct the minutes.
+    progress is told how much is done, 0 to 1.
     """
     tools = roll if roll is not None else published_roll()
     hardness = rates.unknown_lbf if hardness_lbf is None else hardness_lbf
-    bench = worked(grooves, tools, grain, settings, overrule, rates=rates, hardness_lbf=hardness, only=only)
+    bench = worked(
+        grooves, tools, grain, settings, overrule, rates=rates, hardness_lbf=hardness, only=only, progress=progress
+    )
+    progress("Working order", 0.0)
     ways = {way: working_order(bench.cuts, way, words, within) for way in WAYS}
     cuts = ways[order]
     before = believed(skill, rates)

@@ -93,7 +93,7 @@ def new(job: Path, words: tuple[str, ...], inches: bool, quiet: bool) -> int:
 @_quiet
 def measure(job: Path, as_json: bool, quiet: bool) -> int:
     """Say what a job comes to: every letter's place, gaps and depths, and what will not carve."""
-    teller = Teller(quiet or as_json)
+    teller = Teller(quiet, results=not as_json)
     try:
         work = Work(read_job(job), read_shop(), teller.progress)
         with teller.working():
@@ -169,7 +169,7 @@ def plan(
     from stopcut.shop.roll import parse_roll, read_roll
     from stopcut.written.toml import text_of
 
-    teller = Teller(quiet or as_json)
+    teller = Teller(quiet, results=not as_json)
     work = Work(read_job(job), read_shop(), teller.progress)
     tools = read_roll() if roll is None else parse_roll(text_of(roll, what="tool roll"))
     with teller.working():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -31,14 +32,16 @@ _UNSEEN = dict.fromkeys((7, 8, 11, 12, 13))
 class Teller:
     """One command's voice. Results go to standard output; progress, findings and faults to standard error."""
 
-    def __init__(self, quiet: bool = False) -> None:
-        self.quiet = quiet
+    def __init__(self, quiet: bool = False, *, results: bool = True) -> None:
+        self.quiet, self._results = quiet, results
         self._started = time.monotonic()
         self._status: Status | None = None
+        self._doing = ""
+        self._lock = threading.RLock()
 
     def say(self, text: str = "") -> None:
-        """A result, unless the carver asked for quiet."""
-        if not self.quiet:
+        """A result, unless the carver asked for quiet or for figures alone."""
+        if not self.quiet and self._results:
             click.echo(text.translate(_UNSEEN), file=sys.stdout)
 
     def fault(self, fault: Fault | str) -> None:
@@ -66,22 +69,37 @@ class Teller:
     @contextmanager
     def working(self) -> Iterator[None]:
         """Progress may show while this lasts, and is gone when it ends."""
+        waiting = threading.Timer(max(0.0, self._started + PATIENCE_S - time.monotonic()), self._show)
+        waiting.daemon = True
+        waiting.start()
         try:
             yield
         finally:
-            if self._status is not None:
-                self._status.stop()
+            waiting.cancel()
+            with self._lock:
+                self._doing = ""
+                if self._status is not None:
+                    self._status.stop()
+                    self._status = None
 
     def progress(self, doing: str, done: float) -> None:
         """What is being done and how far; shown once the command has taken a while, and only to a terminal."""
-        if self.quiet or not sys.stderr.isatty() or time.monotonic() - self._started < PATIENCE_S:
-            return
-        if self._status is None:
-            from rich.console import Console  # only loaded for what takes a while
+        with self._lock:
+            self._doing = f"{doing} {done:.0%}" if done else doing
+            if time.monotonic() - self._started >= PATIENCE_S:
+                self._show()
 
-            self._status = Console(stderr=True, highlight=False).status("", spinner="line")
-        self._status.update(f"{doing} {done:.0%}" if done else doing)
-        self._status.start()
+    def _show(self) -> None:
+        """Runs in the command's own thread, or once it has taken a while in one that waited for that."""
+        with self._lock:
+            if self.quiet or not self._doing or not sys.stderr.isatty():
+                return
+            if self._status is None:
+                from rich.console import Console  # only loaded for what takes a while
+
+                self._status = Console(stderr=True, highlight=False).status("", spinner="line")
+            self._status.update(self._doing)
+            self._status.start()
 
 
 def _where(finding: Finding | Cause) -> str:

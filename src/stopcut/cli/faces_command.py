@@ -57,7 +57,9 @@ def faces(specimen: Path | None, words: str, job: Path | None, skill: Skill, eve
     riskiest letter, and how many tools it wants; the quickest first.
     """
     teller = Teller(quiet)
-    found = list_faces(system=everything)
+    with teller.working():
+        teller.progress("Looking for faces", 0.0)
+        found = list_faces(system=everything)
     if job is None:
         teller.say(faces_in_words(found))
     else:
@@ -65,7 +67,9 @@ def faces(specimen: Path | None, words: str, job: Path | None, skill: Skill, eve
     if specimen is not None:
         from stopcut.sheets.specimen import specimen_pages
 
-        pages = specimen_pages([face.family for face in found], words)
+        with teller.working():
+            teller.progress("Specimen", 0.0)
+            pages = specimen_pages([face.family for face in found], words)
         names = [specimen.name] if len(pages) == 1 else [_numbered(specimen, n) for n in range(1, len(pages) + 1)]
         write_together(specimen.parent, dict(zip(names, pages, strict=True)))
         teller.say("Specimen: " + ", ".join(str(specimen.with_name(name)) for name in names))

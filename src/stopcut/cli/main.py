@@ -19,6 +19,7 @@ import click
 from stopcut import __version__
 from stopcut.cli.status import FINE, OTHER, WRONG
 from stopcut.errors import BadFace, CarverError, FaceLacksCharacter, WrongJob
+from stopcut.interrupted import INTERRUPTED, SAID, interrupted
 
 if TYPE_CHECKING:
     from stopcut.errors import Fault
@@ -65,6 +66,8 @@ def main(arguments: list[str] | None = None) -> None:
 
 
 def _fault(fault: Fault | str) -> None:
+    if interrupted():  # it is what a library made of Ctrl-C
+        return
     from stopcut.cli.console import Teller  # what colours a terminal is only loaded to speak
 
     Teller().fault(fault)
@@ -90,7 +93,8 @@ def _status(arguments: list[str] | None) -> int:
     except click.ClickException as problem:
         _fault(problem.format_message())
     except (click.Abort, KeyboardInterrupt):
-        _fault("Stopped; nothing was changed by half.")
+        _fault(SAID)
+        return INTERRUPTED
     except OSError as problem:  # the place that is written to is gone or full: a closed pipe, a full disk
         with contextlib.suppress(OSError, ValueError):
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # what is left unsaid goes nowhere

@@ -35,7 +35,8 @@ def board_in_words(work: Work) -> str:
     cuts = sum(groove.stop_cut_mm for groove in grooves)
     letters = sum(len(line.letters) for line in work.setting.lines)
     said.append(
-        f"{letters} letters, deepest {_depth(deepest, units)}, stop cuts {length(cuts)} in all, "
+        f"{letters} letter{'' if letters == 1 else 's'}, deepest {_depth(deepest, units)}, "
+        f"stop cuts {length(cuts)} in all, "
         f"{_volume(sum(groove.volume_mm3 for groove in grooves), units)} of wood to cut out"
     )
     return "\n".join(said)

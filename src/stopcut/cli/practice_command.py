@@ -85,7 +85,10 @@ def arcs(target: Path, inches: bool, paper: str | None, quiet: bool) -> int:
     """Draw the arcs of usual gouges at full size, and a table of radii from the width and rise of a stab mark."""
     from stopcut.sheets.arcs import arcs_pdf
 
-    drawn = arcs_pdf("in" if inches else "mm", paper, issued=datetime.date.today())
+    teller = Teller(quiet)
+    with teller.working():
+        teller.progress("Arcs", 0.0)
+        drawn = arcs_pdf("in" if inches else "mm", paper, issued=datetime.date.today())
     write_together(target.parent, {target.name: drawn})
-    Teller(quiet).say(f"Arcs: {target}\nPrint at actual size (100 %), and measure both bars.")
+    teller.say(f"Arcs: {target}\nPrint at actual size (100 %), and measure both bars.")
     return 0

@@ -45,6 +45,20 @@ class _Seen:
     style: bool = False
 
 
+EMPTY = "it is no XML file: there is nothing in it"
+_WHY = {
+    expat.errors.XML_ERROR_SYNTAX: "it begins with something else",
+    expat.errors.XML_ERROR_NO_ELEMENTS: "it ends too soon",
+    expat.errors.XML_ERROR_UNCLOSED_TOKEN: "it ends too soon",
+    expat.errors.XML_ERROR_UNCLOSED_CDATA_SECTION: "it ends too soon",
+    expat.errors.XML_ERROR_TAG_MISMATCH: "what is opened is not closed in turn",
+    expat.errors.XML_ERROR_JUNK_AFTER_DOC_ELEMENT: "something follows its end",
+    expat.errors.XML_ERROR_DUPLICATE_ATTRIBUTE: "something is said twice of one element",
+    expat.errors.XML_ERROR_UNDEFINED_ENTITY: "it uses a word that it does not explain",
+}
+"""What a carver is told in place of the reader's own words."""
+
+
 def check(data: bytes) -> None:
     """Raise BadInput, saying what it is, for anything in an SVG file that is no plain drawing."""
     seen = _Seen()
@@ -58,7 +72,8 @@ def check(data: bytes) -> None:
     try:
         parser.Parse(data, True)
     except expat.ExpatError as problem:
-        raise BadInput(f"it is no XML file ({expat.errors.messages[problem.code]}, line {problem.lineno})") from problem
+        why = _WHY.get(expat.errors.messages[problem.code], "something in it is not written as it must be")
+        raise BadInput(f"it is no XML file: {why} (line {problem.lineno})" if data else EMPTY) from problem
     if seen.root is None or seen.named != "svg":
         raise BadInput(f"it is no SVG drawing but begins with <{seen.named}>")
     _unfolded(seen.root, seen.by_id)

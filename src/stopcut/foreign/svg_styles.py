@@ -31,8 +31,9 @@ OTHER_PAGES = {f"{SVG}{name}" for name in ("svg", "symbol", "pattern", "marker")
 _PERCENT = re.compile(r"\s*([+-]?[0-9]*\.?[0-9]+)%\s*")
 _NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _NUMBERS = rf"{_NUMBER}(?:(?:\s*,\s*|\s+|(?=[+-])){_NUMBER})*"
+OPACITIES = ("opacity", "fill-opacity", "stroke-opacity")
 _READABLE = {
-    **dict.fromkeys(("opacity", "fill-opacity", "stroke-opacity"), re.compile(rf"{_NUMBER}%?|inherit")),
+    **dict.fromkeys(OPACITIES, re.compile(rf"{_NUMBER}%?|inherit")),
     "points": re.compile(rf"(?:{_NUMBERS}\s*,?)?"),
     "transform": re.compile(
         rf"(?:(?:matrix|translate|scale|rotate|skewX|skewY)\s*\(\s*{_NUMBERS}\s*\)(?:\s*,\s*|\s*))*|none"
@@ -98,11 +99,13 @@ def plain_lengths(root: Any, box: tuple[float, float, float, float]) -> None:
 
 
 def _readable(element: Any) -> None:
-    """Raise BadInput for a value that picosvg would trip over."""
-    for name, value in element.attrib.items():
+    """Write percentages of opacity as numbers; raise BadInput for a value that picosvg would trip over."""
+    for name, value in dict(element.attrib).items():
         pattern = _READABLE.get(name)
         if pattern is not None and not pattern.fullmatch(value.strip()):
             raise BadInput(f"{name}={value[:40]!r} in it is nothing that can be read")
+        if name in OPACITIES and value.strip().endswith("%"):
+            element.set(name, repr(float(value.strip()[:-1]) / 100))
 
 
 def _whole(name: str, box: tuple[float, float, float, float]) -> float:

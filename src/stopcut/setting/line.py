@@ -38,8 +38,8 @@ _OVER = 2
 """Two letters are held apart over so many small ones between them. Our choice: T.’T is the worst that words bring."""
 
 
-MARKS = frozenset("-‐‑‒–—−.·∙•")
-"""Dashes, hyphens and points, which stand even between two figures (common practice for years and dates)."""
+MARKS = frozenset("-‐‑‒–—−.:·∙•")
+"""Dashes, hyphens, points and colons, which stand even between two figures (common practice for years and dates)."""
 MOST_WOOD = 2000.0
 """Marks are not set farther from a figure. [1/1000 cap height] Our choice: twice the figure's height."""
 EVEN = 0.5

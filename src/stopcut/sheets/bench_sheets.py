@@ -48,7 +48,10 @@ def bench_sheets_pdf(work: Work, plan: Plan, paper: str | None = None, *, issued
     bench = Bench(work, plan)
     room = room_of(sheet)
     cards = cards_of([bench])
-    layouts = [card_layouts(card, work.job.units, room.width, room.height) for card in cards]
+    layouts = []
+    for number, card in enumerate(cards):
+        work.progress("Bench sheets", number / len(cards))
+        layouts.append(card_layouts(card, work.job.units, room.width, room.height))
     before = list(paged(cover_rows(bench, len(cards), room.width), room.height))
     pinned = _pinned(bench, {}, room)
     numbers = _numbers(cards, layouts, len(before) + len(pinned) + 1)

@@ -28,6 +28,10 @@ _ESCAPES: Final = "%40 for @, %2F for /, %3F for ?, %23 for #"
 _POSTGRES: Final = ("postgresql", "postgres", "postgresql+psycopg")
 
 
+MEMORY: Final = ":memory:"
+"""SQLite's name for a database that is in no file (https://www.sqlite.org/inmemorydb.html): no store can be there."""
+
+
 @dataclass(frozen=True, slots=True)
 class Address:
     """A store's place. path is set for a file; said is what may be shown to anybody; secrets go to the driver alone."""
@@ -43,7 +47,7 @@ def address_of(text: str | None = None) -> Address:
     text = (text if text is not None else os.environ.get("STOPCUT_STORE", "")).strip()
     if not text:
         return _file(home() / STORE_FILE)
-    if "://" not in text and not _HALF.match(text):
+    if text != MEMORY and "://" not in text and not _HALF.match(text):
         return _file(path_named(text))
     if not text.startswith("sqlite:") and not _CLEAR.fullmatch(text):
         raise StoreTrouble(f"STOPCUT_STORE can't be told apart: in a password write {_ESCAPES}. {_HOW}")
@@ -52,7 +56,7 @@ def address_of(text: str | None = None) -> Address:
     except (ArgumentError, ValueError):
         raise StoreTrouble(f"STOPCUT_STORE is not the address of a store. {_HOW}") from None
     if url.drivername == "sqlite":
-        if url.query or url.host or not url.database or url.database == ":memory:":
+        if url.query or url.host or not url.database or url.database == MEMORY:
             raise StoreTrouble(f"A store in a file needs the file's name and nothing else. {_HOW}")
         return _file(path_named(url.database))
     if url.drivername not in _POSTGRES:

@@ -6,7 +6,7 @@ import sqlite3
 from typing import Any, Final
 
 from sqlalchemy import Connection, Engine, create_engine, event
-from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError, SQLAlchemyError
+from sqlalchemy.exc import InterfaceError, OperationalError, SQLAlchemyError
 
 from stopcut.store.address import Address
 from stopcut.store.values import StoreTrouble
@@ -81,9 +81,9 @@ def _begin_sqlite(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE" if connection.get_execution_options().get(WRITES) else "BEGIN")
 
 
-def trouble(problem: SQLAlchemyError, address: Address) -> StoreTrouble:
+def trouble(problem: SQLAlchemyError | sqlite3.Error, address: Address) -> StoreTrouble:
     """What went wrong with a store, for the carver. It repeats nothing that a driver says: that may hold anything."""
-    original = problem.orig if isinstance(problem, DBAPIError) else None
+    original = problem if isinstance(problem, sqlite3.Error) else getattr(problem, "orig", None)
     said = str(original or "").lower()
     if address.path is not None:
         code = getattr(original, "sqlite_errorcode", 0) & 0xFF

@@ -7,6 +7,7 @@ notices.
 
 from __future__ import annotations
 
+import sqlite3
 from pathlib import Path
 from typing import Final
 
@@ -35,7 +36,7 @@ def open_store(url: str | None = None) -> Store:
     engine = engine_of(address)
     try:
         notices = _made_ready(engine, address.path) if address.path is not None else _server_ready(engine, address)
-    except SQLAlchemyError as problem:
+    except (SQLAlchemyError, sqlite3.Error) as problem:
         engine.dispose()
         raise trouble(problem, address) from None
     except BaseException:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime
 import difflib
 import math
+import re
 import unicodedata
 from collections.abc import Sequence
 from typing import Any, Final
@@ -247,6 +248,11 @@ def bounded_number(value: Any, least: float, most: float) -> float:
     return float(value)
 
 
+FORWARD = "put the text in 'single quotes', or write a path with forward slashes: C:/Fonts/gate.ttf"
+_PATH = re.compile(r"[A-Za-z]:[\\\x00-\x1f]|\\")
+"""A path with a drive or a machine before it, as Windows has them, whose backslashes TOML took for something else."""
+
+
 def refuse_unseen(value: str, remedy: str) -> None:
     """Raise the error for the first character of a text that cannot be seen and that no script needs."""
     for place, character in enumerate(value, 1):
@@ -257,6 +263,8 @@ def refuse_unseen(value: str, remedy: str) -> None:
             name = (
                 "a line break" if character in "\r\n" else "a tab" if character == "\t" else f"U+{ord(character):04X}"
             )
+            if _PATH.match(value):
+                raise wrong(f"a backslash made a control character ({name}) at place {place}", FORWARD)
             raise wrong(f"a control character ({name}) stands at place {place}", remedy)
 
 

@@ -41,9 +41,10 @@ _SYNTAX: Final = (
     ("Illegal character", "there is a character that may not stand here", "close the text's quotes on the same line"),
     ("Invalid value", "there is no value here", 'write a number, or words in quotes, "…"'),
     ("integer string conversion", "a number has thousands of digits", "write a shorter one"),
+    ("scalar value", "a backslash and its number stand for half a character", "write the character itself"),
     *(
         (part, "a backslash stands before a letter it does not go with", _BACKSLASH)
-        for part in ("nescaped", "backslash", "hex value", "scalar value")
+        for part in ("nescaped", "backslash", "hex value")
     ),
 )
 
