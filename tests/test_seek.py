@@ -6,11 +6,14 @@ import random
 import re
 from pathlib import Path
 
+import fontpkg
 import pytest
 from seek import __main__ as campaign
-from seek.cases import Outcome, _any_job, _spoilt, spoilt_drawing, spoilt_store
+from seek import cases
+from seek.cases import Outcome, _any_job, _spoilt, spoilt_drawing, spoilt_store, strangers_letters
 
 from stopcut.errors import WrongJob
+from stopcut.groove.figures import plan_area
 from stopcut.job.read import parse_job
 
 
@@ -35,6 +38,18 @@ def test_spoilt_bytes_differ_from_the_sound_ones_and_are_the_same_every_time() -
 def test_a_spoilt_file_is_read_or_refused(case: object, tmp_path: Path) -> None:
     for number in range(8):
         assert case(random.Random(number), tmp_path).came in ("fine", "refused")  # type: ignore[operator]
+
+
+def test_a_strangers_letters_are_cut_and_walls_that_do_not_cover_them_are_noticed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place = tmp_path / "fonts" / "a package" / "cut.ttf"
+    place.parent.mkdir(parents=True)
+    place.write_bytes(fontpkg.family("Marcellus").files[0].path.read_bytes())
+    monkeypatch.setattr(cases, "fetched", lambda *_: [place])
+    assert strangers_letters(random.Random(2), tmp_path) == Outcome("fine", "12 characters")
+    monkeypatch.setattr(cases, "plan_area", lambda roof: 1.01 * plan_area(roof))
+    assert strangers_letters(random.Random(2), tmp_path).came == "wrong"
 
 
 def test_a_run_goes_on_where_the_last_one_ended_and_keeps_what_is_wrong(
