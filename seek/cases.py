@@ -22,6 +22,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import seed as seeded
 from tests.any_jobs import MARK, jobs
 
+from seek.kills import KILLS, REQUESTS, edits_under_kills, requests_at_the_door
 from seek.strangers import DRAWINGS, FONT_FILES, FONTS, fetched
 from stopcut.cli.main import commands
 from stopcut.errors import BadFile, CarverError
@@ -198,6 +199,20 @@ def job(rng: random.Random, folder: Path) -> Outcome:
     return Outcome(came)
 
 
+def requests(rng: random.Random, folder: Path) -> Outcome:
+    """Odd requests at the app's door."""
+    return _found(requests_at_the_door(rng, folder), f"{REQUESTS} requests")
+
+
+def edits(rng: random.Random, folder: Path) -> Outcome:
+    """Edits in two windows, the app killed under them."""
+    return _found(edits_under_kills(rng, folder), f"{KILLS} kills")
+
+
+def _found(wrong: str, asked: str) -> Outcome:
+    return Outcome("wrong", wrong, wrong.encode()) if wrong else Outcome("fine", asked)
+
+
 def _any_job(number: int) -> str:
     """The job of a number: the same one every time."""
     found: list[str] = []
@@ -244,4 +259,6 @@ KINDS: dict[str, Callable[[random.Random, Path], Outcome]] = {
     "spoilt stores": spoilt_store,
     "letters": letter,
     "jobs": job,
+    "requests": requests,
+    "edits under kills": edits,
 }
