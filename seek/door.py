@@ -18,7 +18,8 @@ __all__ = ["SECRET", "Request", "Told", "asked", "odd_request", "what_is_wrong"]
 
 SECRET = "Quince hedge by the east gate"
 """The title of a job in the store: what an answer to a lie must not show."""
-PATIENCE_S = 60.0
+PATIENCE_S = 300.0
+"""How long an answer may take. [s] Our choice: a busy machine draws all of a board's sheets for more than a minute."""
 MOST_READ = 4 * 2**20
 
 _INNER = re.compile(rb"Traceback|most recent call last|File \"|Internal Server Error")
