@@ -10,7 +10,6 @@ import pytest
 from light_shapes import cut, letter, rectangle
 from PIL import Image
 
-from stopcut.sheets import carved_picture
 from stopcut.sheets.carved_picture import PAGE, carved_png
 
 
@@ -42,17 +41,6 @@ def test_the_picture_is_as_wide_as_asked_and_true_in_proportion(width_px):
     assert (bottom - top) / (right - left) == pytest.approx(90 / 240, abs=1.5 / (right - left))
     assert 4 <= left == image.width - right
     assert left == top == image.height - bottom
-
-
-def test_a_board_that_is_mostly_walls_has_a_coarser_picture_true_in_proportion(monkeypatch):
-    wide = [cut(rectangle(1, 1), scale=200, x=10, y=-50)]
-    walls = (1000 / 240) ** 2 * 240 * 90  # pixels, if every one of the board's saw a wall
-    monkeypatch.setattr(carved_picture, "MOST_CARVED", walls / 4)
-    coarse = picture(1000, grooves=wide)
-    left, top, right, bottom = board_box(coarse)
-    assert right - left == pytest.approx(500, abs=2)
-    assert (bottom - top) / (right - left) == pytest.approx(90 / 240, abs=3 / (right - left))
-    assert picture(1000).width == 1000  # its letters cover less than a quarter
 
 
 def test_printed_at_its_own_resolution_the_board_is_true_to_size():

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -98,8 +99,17 @@ def sky_view(walls: WallMap, spots: Spots, azimuths: int = 16) -> SkyView:
         # Half a step off, so that no azimuth runs along the upright and level strokes of lettering.
         azimuth = 360 * (number + 0.5) / azimuths
         share += _look(walls, spots, normal, azimuth, stretches)
-    spot, x, y, part = (np.concatenate(parts) for parts in zip(*stretches, strict=True))
+    columns = [list(column) for column in zip(*stretches, strict=True)]
+    stretches.clear()
+    spot, x, y, part = (_joined(column) for column in columns)
     return SkyView(share * (2 / azimuths), spot, x, y, part * (2 / azimuths))
+
+
+def _joined(parts: list[Any]) -> Any:
+    """One array of many, which are let go of: a large board's stretches are hundreds of megabytes."""
+    whole = np.concatenate(parts)
+    parts.clear()
+    return whole
 
 
 def bounces(view: SkyView, nearest: Indices, light: Array, times: int = 3) -> Array:

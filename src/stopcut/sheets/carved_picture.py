@@ -29,10 +29,6 @@ MARGIN = 0.02
 TALLEST = 2
 """How many times as tall as wide a picture may be. Our choice."""
 
-MOST_CARVED = 2_000_000
-"""Pixels that see a wall. Our choice: each takes about 200 bytes while its light is worked out, so half a gigabyte at
-most; lettering covers a tenth of that, and where an ornament covers a whole tall board its picture is coarser."""
-
 PAGE = "f4f6f3"
 """The page's tone: layout paper."""
 
@@ -48,13 +44,11 @@ def carved_png(work: Work, width_px: int = 1800, *, page: bool = True) -> bytes:
     """The board as carved, as a PNG of that width (≥ 100 pixels) with a little page around it, or the board alone.
 
     The wood's figure is drawn from the job's title: the same board has the same figure. A very tall board's picture is
-    narrower, so that it is not taller than TALLEST times width_px; one with more walls than MOST_CARVED is coarser.
+    narrower, so that it is not taller than TALLEST times width_px.
     """
     board = work.job.board
     margin = max(8, round(MARGIN * width_px)) if page else 0
     columns = max(1, round((width_px - 2 * margin) * min(1.0, TALLEST * board.width_mm / board.height_mm)))
-    carved_mm2 = min(sum(one.plan_area_mm2 for one in work.grooves), board.width_mm * board.height_mm)
-    columns = max(1, min(columns, int(board.width_mm * math.sqrt(MOST_CARVED / carved_mm2)))) if carved_mm2 else columns
     pixel_mm = board.width_mm / columns
     frame = Frame(0.0, board.height_mm, pixel_mm, columns, max(1, round(board.height_mm / pixel_mm)))
     walls = wall_light(work.grooves, frame)
