@@ -20,7 +20,7 @@ from collections import Counter
 from pathlib import Path
 
 from seek.cases import KINDS, Outcome
-from seek.strangers import fetched
+from seek.strangers import DRAWINGS, FONT_FILES, FONTS, fetched
 
 
 def main() -> None:
@@ -42,8 +42,10 @@ def main() -> None:
 def _run(kinds: list[str], seed: int, folder: Path, log: Path, until: float) -> None:
     done = Counter(entry["kind"] for entry in _entries(log))
     spent = dict.fromkeys(kinds, 0.0)
-    if "strangers' drawings" in kinds:
-        fetched(folder / "drawings")  # before the kinds' shares of the time are counted
+    if "strangers' drawings" in kinds:  # before the kinds' shares of the time are counted
+        fetched(folder / "drawings", DRAWINGS, (".svg",))
+    if "strangers' letters" in kinds:
+        fetched(folder / "fonts", FONTS, FONT_FILES)
     while time.monotonic() < until:
         kind = min(kinds, key=lambda one: spent[one])  # each kind has its share of the time
         number, started = done[kind], time.monotonic()
@@ -62,7 +64,7 @@ def _run(kinds: list[str], seed: int, folder: Path, log: Path, until: float) -> 
 
 def _outcome(kind: str, seed: int, number: int, folder: Path) -> Outcome:
     with tempfile.TemporaryDirectory() as own:
-        place = folder if kind == "strangers' drawings" else Path(own)
+        place = folder if kind.startswith("strangers'") else Path(own)
         try:
             return KINDS[kind](random.Random(f"{seed} {kind} {number}"), place)
         except Exception:

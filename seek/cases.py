@@ -17,13 +17,17 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import fontpkg
+from fontTools.ttLib import TTFont
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import seed as seeded
 from tests.any_jobs import MARK, jobs
 
+from seek.kills import KILLS, REQUESTS, edits_under_kills, requests_at_the_door
+from seek.strangers import DRAWINGS, FONT_FILES, FONTS, fetched
 from stopcut.cli.main import commands
 from stopcut.errors import BadFile, CarverError
 from stopcut.foreign.svg import read_svg
+from stopcut.groove.figures import plan_area
 from stopcut.groove.roof import TOLERANCE_EM, RoofError, roof_of
 from stopcut.job.edits import At, SetKey
 from stopcut.job.new import demo_job_text
@@ -36,6 +40,11 @@ SLOWEST_S = 60.0
 """Processor time of one command. [s] As promised."""
 INK_OFF = 0.02
 """Share of its area that a drawing may be off from the renderer's. As promised."""
+CHARACTERS = 12
+"""Characters of a stranger's font in one case. Our choice: every font has its turn within an hour."""
+AREA_OFF, AREA_OFF_EM2 = 2e-3, 1e-5
+"""Share of its area, and area [em²], that a letter's walls may cover more or less than its curves enclose. Our choice:
+twice what the flattening, a thousandth of an em, leaves of thin letters."""
 LIBRARY_WORDS = re.compile(r"Traceback|Error\b|Exception|NoneType|codec|out of range\(|expected [0-9]")
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789&"
 
@@ -52,9 +61,8 @@ class Outcome:
 def drawing(rng: random.Random, folder: Path) -> Outcome:
     """A stranger's drawing, its area against a general renderer's."""
     from seek.ink import rendered_ink
-    from seek.strangers import fetched
 
-    path = rng.choice(fetched(folder / "drawings"))
+    path = rng.choice(fetched(folder / "drawings", DRAWINGS, (".svg",)))
     name = "/".join(path.parts[-4:])
     try:
         area = read_svg(path).area
@@ -63,6 +71,32 @@ def drawing(rng: random.Random, folder: Path) -> Outcome:
     ink = rendered_ink(path).area
     off = area / ink - 1 if ink else float("inf")
     return Outcome("fine") if abs(off) <= INK_OFF else Outcome("wrong", f"{name}: area {off:+.1%}", path.read_bytes())
+
+
+def strangers_letters(rng: random.Random, folder: Path) -> Outcome:
+    """A few characters of a stranger's font, each cut: the walls cover just what its curves enclose."""
+    families: dict[str, list[Path]] = {}
+    for file in fetched(folder / "fonts", FONTS, FONT_FILES):
+        families.setdefault(file.relative_to(folder / "fonts").parts[0], []).append(file)
+    path = rng.choice(families[rng.choice(sorted(families))])
+    with TTFont(path, lazy=True) as font:
+        has = sorted(font.getBestCmap())
+    refused = ""
+    for char in map(chr, rng.sample(has, min(CHARACTERS, len(has)))):
+        name = f"U+{ord(char):04X} of {path.name}"
+        try:
+            letters = letter_line(LineRequest(char, str(path))).letters
+            for one in letters:
+                off = plan_area(roof_of(one.outline, TOLERANCE_EM)) - one.outline.area
+                if abs(off) > AREA_OFF_EM2 + AREA_OFF * one.outline.area:
+                    return Outcome("wrong", f"{name}: {off:+.2g} em² of the area", path.read_bytes())
+        except CarverError as problem:
+            if LIBRARY_WORDS.search(str(problem)):
+                return Outcome("wrong", f"{name}: {problem}", path.read_bytes())
+            refused = f"{name}: {problem}"
+        except RoofError as problem:
+            return Outcome("wrong", f"{name}: {problem.reason}", path.read_bytes())
+    return Outcome("refused", refused) if refused else Outcome("fine", f"{min(CHARACTERS, len(has))} characters")
 
 
 def spoilt_drawing(rng: random.Random, folder: Path) -> Outcome:
@@ -165,6 +199,20 @@ def job(rng: random.Random, folder: Path) -> Outcome:
     return Outcome(came)
 
 
+def requests(rng: random.Random, folder: Path) -> Outcome:
+    """Odd requests at the app's door."""
+    return _found(requests_at_the_door(rng, folder), f"{REQUESTS} requests")
+
+
+def edits(rng: random.Random, folder: Path) -> Outcome:
+    """Edits in two windows, the app killed under them."""
+    return _found(edits_under_kills(rng, folder), f"{KILLS} kills")
+
+
+def _found(wrong: str, asked: str) -> Outcome:
+    return Outcome("wrong", wrong, wrong.encode()) if wrong else Outcome("fine", asked)
+
+
 def _any_job(number: int) -> str:
     """The job of a number: the same one every time."""
     found: list[str] = []
@@ -205,9 +253,12 @@ def _refused(says: str, name: str, content: bytes = b"") -> Outcome:
 
 KINDS: dict[str, Callable[[random.Random, Path], Outcome]] = {
     "strangers' drawings": drawing,
+    "strangers' letters": strangers_letters,
     "spoilt drawings": spoilt_drawing,
     "spoilt fonts": spoilt_font,
     "spoilt stores": spoilt_store,
     "letters": letter,
     "jobs": job,
+    "requests": requests,
+    "edits under kills": edits,
 }

@@ -167,3 +167,18 @@ class RawWindow:
                     self._elements.pop(int(key), None)
                 elif key != "_id":
                     self._elements[int(key)] = one
+
+
+class Noting(RawWindow):
+    """A window that notes every revision that it is told to show as saved."""
+
+    def __init__(self, address: str, path: str) -> None:
+        self.saved: set[int] = set()
+        super().__init__(address, path)
+
+    def _take(self, changed: dict[str, Any]) -> None:
+        super()._take(changed)
+        for one in changed.values():
+            revision = one and isinstance(one, dict) and one.get("props", {}).get("data-revision")
+            if revision and one.get("text", "").startswith("saved"):
+                self.saved.add(int(revision))

@@ -15,7 +15,7 @@ import tomllib
 import pytest
 from job_pages import letter, line_field
 from playwright.sync_api import expect
-from raw_window import RawWindow
+from raw_window import Noting
 from workshop import PATIENCE_MS, Forked
 
 from stopcut.job.edits import apply
@@ -144,21 +144,6 @@ def killed_under_pages(own, job_id, window, other, chance) -> set[int]:
     for page in (window, other):
         page.goto("about:blank")
     return shown
-
-
-class Noting(RawWindow):
-    """A window without a browser that notes every revision that it is told to show as saved."""
-
-    def __init__(self, address: str, path: str) -> None:
-        self.saved: set[int] = set()
-        super().__init__(address, path)
-
-    def _take(self, changed) -> None:
-        super()._take(changed)
-        for one in changed.values():
-            revision = one and isinstance(one, dict) and one.get("props", {}).get("data-revision")
-            if revision and one.get("text", "").startswith("saved"):
-                self.saved.add(int(revision))
 
 
 def killed_under_sockets(own, job_id, chance) -> set[int]:

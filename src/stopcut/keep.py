@@ -48,8 +48,9 @@ T = TypeVar("T")
 
 MOST_ENTRIES = 4096
 """Entries in memory. Our choice: every letter of a large board in several trial settings."""
-MOST_BYTES = 96 * 2**20
-"""Packed bytes in memory. Our choice: a glyph's roof is about 20 kB, so some thousands of them."""
+MOST_BYTES = 32 * 2**20
+"""Packed bytes in memory. Our choice: a glyph's roof is about 20 kB, so more than a thousand of them. Unpacked a value
+takes two to four times as much (roofs 3.1, lettered lines 3.7, pencil lines 1.7: measured), so 120 MB are held."""
 MOST_DISK_BYTES = 256 * 2**20
 """Bytes in the folder. Our choice: about ten thousand glyphs."""
 AFTER_CLEARING = 0.75

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -93,13 +94,24 @@ def sky_view(walls: WallMap, spots: Spots, azimuths: int = 16) -> SkyView:
     """
     normal = normals(walls, spots, blended=False)
     share = np.zeros(len(spots))
-    stretches = [(np.empty(0, dtype=np.int64), np.empty(0), np.empty(0), np.empty(0))]  # spot, x, y, part of each
+    stretches: list[tuple[Any, ...]] = [
+        (np.empty(0, np.int32), *[np.empty(0, np.float32)] * 3)
+    ]  # spot, x, y, part of each
     for number in range(azimuths):
         # Half a step off, so that no azimuth runs along the upright and level strokes of lettering.
         azimuth = 360 * (number + 0.5) / azimuths
         share += _look(walls, spots, normal, azimuth, stretches)
-    spot, x, y, part = (np.concatenate(parts) for parts in zip(*stretches, strict=True))
+    columns = [list(column) for column in zip(*stretches, strict=True)]
+    stretches.clear()
+    spot, x, y, part = (_joined(column) for column in columns)
     return SkyView(share * (2 / azimuths), spot, x, y, part * (2 / azimuths))
+
+
+def _joined(parts: list[Any]) -> Any:
+    """One array of many, which are let go of: a board's stretches are hundreds of megabytes, in single precision too."""
+    whole = np.concatenate(parts)
+    parts.clear()
+    return whole
 
 
 def bounces(view: SkyView, nearest: Indices, light: Array, times: int = 3) -> Array:
@@ -127,7 +139,7 @@ def _look(
     spots: Spots,
     normal: Array,
     azimuth_deg: float,
-    stretches: list[tuple[Indices, Array, Array, Array]],
+    stretches: list[tuple[Any, ...]],
 ) -> Array:
     """The sky's light along one azimuth (as _above tells it); what walls are seen below it is added to stretches."""
     cos, sin = math.cos(math.radians(azimuth_deg)), math.sin(math.radians(azimuth_deg))
@@ -145,7 +157,9 @@ def _look(
             to = np.maximum((spots.depth_mm[ray] - end[:, 1]) / end[:, 0], slope[ray])
             rest = _above(up[ray], leaning[ray], to)
             middle = enters[:, 0] + across[:, 0] * ((stretch + 0.5) / STRETCHES)
-            stretches.append((ray, spots.x_mm[ray] + middle * cos, spots.y_mm[ray] + middle * sin, light[ray] - rest))
+            x, y = spots.x_mm[ray] + middle * cos, spots.y_mm[ray] + middle * sin
+            narrow = (one.astype(np.float32) for one in (x, y, light[ray] - rest))
+            stretches.append((ray.astype(np.int32), *narrow))
             slope[ray], light[ray] = to, rest
         # Beyond, nothing can stand higher than the board's surface, and that looks lower the farther it is.
         going[step.ray[spots.depth_mm[step.ray] <= slope[step.ray] * run]] = False

@@ -10,8 +10,10 @@ from __future__ import annotations
 
 import itertools
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from stopcut.shape.outline import Bounds
 from stopcut.sheets.paper import Paper
@@ -70,7 +72,7 @@ class Mark:
         return Bounds(self.x_mm, self.y_mm, self.x_mm, self.y_mm).grown(MARK_REACH_MM)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tiling:
     """A board on pages.
 
@@ -91,7 +93,18 @@ class Tiling:
 
     def marks_on(self, tile: Tile) -> tuple[Mark, ...]:
         """The register marks that a page carries."""
-        return tuple(mark for mark in self.marks if tile.window.holds(mark.bounds))
+        heights, ranked = self._by_height
+        from_mark = bisect_left(heights, tile.window.bottom)
+        to_mark = bisect_right(heights, tile.window.top)
+        return tuple(
+            self.marks[i] for i in sorted(ranked[from_mark:to_mark]) if tile.window.holds(self.marks[i].bounds)
+        )
+
+    @cached_property
+    def _by_height(self) -> tuple[list[float], list[int]]:
+        """The marks' heights from low to high, and which marks they are: a large board has thousands."""
+        ranked = sorted(range(len(self.marks)), key=lambda i: self.marks[i].y_mm)
+        return [self.marks[i].y_mm for i in ranked], ranked
 
 
 def tile_board(
