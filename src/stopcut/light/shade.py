@@ -108,7 +108,7 @@ def sky_view(walls: WallMap, spots: Spots, azimuths: int = 16) -> SkyView:
 
 
 def _joined(parts: list[Any]) -> Any:
-    """One array of many, which are let go of: a board's stretches are hundreds of megabytes, in single precision too."""
+    """One array of many, which are let go of: those of a board are hundreds of megabytes, in single precision too."""
     whole = np.concatenate(parts)
     parts.clear()
     return whole
