@@ -267,3 +267,34 @@ def test_a_list_is_pasted_and_stands_in_columns(page, workshop):
     gone(page, "number = 2")
     page.get_by_role("button", name="Undo").click()
     expect(line(page, 2)).to_have_count(0)
+
+
+def test_one_line_has_a_face_weight_and_case_of_its_own_and_goes_back_to_the_others(page, workshop):
+    new_job(page, workshop, "MARROW LANE\nAllotment Society")
+    page.get_by_role("button", name="A face, weight and case for line 2").click()
+    alone = page.get_by_role("group", name="Line 2 alone")
+    alone.get_by_label("Face of line 2").select_option(label="EB Garamond")
+    written(page, 'face = "EB Garamond"')
+    expect(page.get_by_text("This line alone: EB Garamond.")).to_be_visible()
+    alone.get_by_label("Weight of line 2").select_option("700")
+    alone.get_by_label("Small letters of line 2").select_option("small")
+    own = written(page, 'face = "EB Garamond"', "weight = 700", 'features = ["smcp"]')
+    assert own.index("Allotment Society") < own.index("weight = 700")  # of the line, not of all
+    expect(page.get_by_text("This line alone: EB Garamond, weight 700, small capitals.")).to_be_visible()
+    page.get_by_role("button", name="Line 2 as the others").click()
+    gone(page, "weight = 700")
+    assert "EB Garamond" not in job_file(page)
+    assert "smcp" not in job_file(page)
+    expect(page.get_by_role("button", name="Line 2 as the others")).to_be_hidden()
+    page.get_by_role("button", name="Undo").click()
+    written(page, 'face = "EB Garamond"', "weight = 700", 'features = ["smcp"]')
+
+
+def test_a_line_is_written_in_capitals_and_back(page, workshop):
+    new_job(page, workshop, "MARROW LANE\nAllotment Society")
+    page.get_by_role("button", name="A face, weight and case for line 2").click()
+    page.get_by_role("button", name="Write line 2 in capitals").click()
+    expect(line(page, 2)).to_have_value("ALLOTMENT SOCIETY")
+    expect(page.get_by_role("button", name="Write line 2 in capitals")).to_have_count(0)
+    page.get_by_role("button", name="Undo").click()
+    expect(line(page, 2)).to_have_value("Allotment Society")
