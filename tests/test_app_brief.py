@@ -298,3 +298,20 @@ def test_a_line_is_written_in_capitals_and_back(page, workshop):
     expect(page.get_by_role("button", name="Write line 2 in capitals")).to_have_count(0)
     page.get_by_role("button", name="Undo").click()
     expect(line(page, 2)).to_have_value("Allotment Society")
+
+
+def test_a_line_that_its_face_lacks_leaves_the_others_drawn_and_a_press_mends_it(page, workshop):
+    new_job(page, workshop, "PLOT\nLANE")
+    line(page, 2).fill("LANE Ж")
+    expect(page.get_by_text("Cinzel has no Ж: this line is not drawn.")).to_be_visible()
+    line(page, 1).fill("PLOTS")
+    letter(page, 5, "PLOTS")  # drawn anew, though the other line is not
+    expect(page.get_by_role("option", name=re.compile("letter 1 of LANE"))).to_have_count(0)
+    press = page.get_by_role("button", name=re.compile("^Carve line 2 in "))
+    family = press.first.inner_text().removeprefix("Carve line 2 in ")
+    press.first.click()
+    written(page, f'face = "{family}"')
+    letter(page, 5, "LANE Ж")
+    expect(page.get_by_text("this line is not drawn")).to_have_count(0)
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("Cinzel has no Ж: this line is not drawn.")).to_be_visible()

@@ -67,10 +67,13 @@ class BriefWords:
             with self._place:
                 self._rows = [self._row(line) for line in job.lines]
             self._another.show("")
+        rest = self._page.standing.rest
+        lacking = {one.line: one for one in rest.lacking} if rest is not None else {}
         for row, line in zip(self._rows, job.lines, strict=True):
             row.words.show(line.words)
             row.size.show(f"{100 * line.size:g} %")
             row.own.show(line, self._page.standing.text)
+            row.own.show_lacking(lacking.get(line.number))
             _may(row.up, line.number > 1)
             _may(row.down, line.number < len(job.lines))
             _may(row.out, len(job.lines) > 1)

@@ -6,6 +6,7 @@ Small until it is asked for: one word in the line's row opens it. What a line ha
 from __future__ import annotations
 
 import asyncio
+from functools import partial
 
 from nicegui import ui
 
@@ -13,6 +14,7 @@ from stopcut.app.brief_faces import WEIGHTS
 from stopcut.app.chosen_line import own_keys
 from stopcut.app.fields import word_button, words
 from stopcut.app.job_page import JobPage
+from stopcut.app.lines_left import LineLacks
 from stopcut.app.merging_words import words_change
 from stopcut.app.select import Select
 from stopcut.app.wording import why_refused
@@ -47,6 +49,7 @@ class LineOwn:
             self._opens = word_button("Its own face", self._open, says=f"A face, weight and case for line {number}")
             self._opens.props("aria-expanded=false")
             self._back = word_button("As the others", self._as_the_others, says=f"Line {number} as the others")
+        self._lacking = ui.element("div").classes("own-told")
         self._told = words("", "quiet own-told")
         self._place = ui.element("div").classes("line-own").props(f'role=group aria-label="Line {number} alone"')
         self._place.set_visibility(False)
@@ -59,6 +62,16 @@ class LineOwn:
         self._told.set_visibility(bool(own))
         self._back.set_visibility(bool(own))
         self._show_choices(line, own)
+
+    def show_lacking(self, lacks: LineLacks | None) -> None:
+        """What the line's face lacks, and the faces that would do as presses."""
+        self._lacking.clear()
+        if lacks is None:
+            return
+        with self._lacking:
+            words(lacks.says, "wrong")
+            for family in lacks.faces:
+                word_button(f"Carve line {self._number} in {family}", partial(self._set, "face", family))
 
     def _show_choices(self, line: Line, own: tuple[str, ...]) -> None:
         shown = (line.face, line.weight, line.features, own, line.words.upper() == line.words)
