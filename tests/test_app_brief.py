@@ -11,6 +11,8 @@ from job_pages import letter, line_field, new_job
 from playwright.sync_api import Page, expect
 from workshop import fetched, soon
 
+from stopcut.shop.woods import woods
+
 pytestmark = pytest.mark.browser
 
 
@@ -315,3 +317,17 @@ def test_a_line_that_its_face_lacks_leaves_the_others_drawn_and_a_press_mends_it
     expect(page.get_by_text("this line is not drawn")).to_have_count(0)
     page.get_by_role("button", name="Undo").click()
     expect(page.get_by_text("Cinzel has no Ж: this line is not drawn.")).to_be_visible()
+
+
+def test_all_woods_of_the_table_stand_in_a_list_the_usual_first_and_another_can_be_written(page, workshop):
+    new_job(page, workshop)
+    table = page.get_by_label("A wood of the table")
+    named = [one.strip() for one in table.locator("option").all_inner_texts()]
+    assert {wood.name for wood in woods()} <= set(named)
+    assert named.index("European lime") < named.index("white oak") < named.index("American beech")
+    table.select_option("white oak")
+    written(page, 'wood = "white oak"')
+    expect(page.get_by_label("Wood", exact=True)).to_have_value("white oak")
+    write(page, "Wood", "bog yew")
+    written(page, 'wood = "bog yew"')
+    expect(page.get_by_label("A wood of the table")).to_have_value("")
