@@ -46,7 +46,7 @@ class BriefWords:
         with column("Words") as made:
             made.classes("brief-words")
             self._place = ui.element("div").classes("lines")
-            self._another = Field("Another line", "", self._add, long=True, hint="Write it, and press Enter")
+            self._another = Field("Another line", "", self._add, long=True, hint="Write it here")
             heading("Read it letter by letter")
             self._large = ui.element("div").classes("proof")
 
