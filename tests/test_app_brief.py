@@ -11,6 +11,8 @@ from job_pages import letter, line_field, new_job
 from playwright.sync_api import Page, expect
 from workshop import fetched, soon
 
+from stopcut.shop.woods import woods
+
 pytestmark = pytest.mark.browser
 
 
@@ -267,3 +269,65 @@ def test_a_list_is_pasted_and_stands_in_columns(page, workshop):
     gone(page, "number = 2")
     page.get_by_role("button", name="Undo").click()
     expect(line(page, 2)).to_have_count(0)
+
+
+def test_one_line_has_a_face_weight_and_case_of_its_own_and_goes_back_to_the_others(page, workshop):
+    new_job(page, workshop, "MARROW LANE\nAllotment Society")
+    page.get_by_role("button", name="A face, weight and case for line 2").click()
+    alone = page.get_by_role("group", name="Line 2 alone")
+    alone.get_by_label("Face of line 2").select_option(label="EB Garamond")
+    written(page, 'face = "EB Garamond"')
+    expect(page.get_by_text("This line alone: EB Garamond.")).to_be_visible()
+    alone.get_by_label("Weight of line 2").select_option("700")
+    alone.get_by_label("Small letters of line 2").select_option("small")
+    own = written(page, 'face = "EB Garamond"', "weight = 700", 'features = ["smcp"]')
+    assert own.index("Allotment Society") < own.index("weight = 700")  # of the line, not of all
+    expect(page.get_by_text("This line alone: EB Garamond, weight 700, small capitals.")).to_be_visible()
+    page.get_by_role("button", name="Line 2 as the others").click()
+    gone(page, "weight = 700")
+    assert "EB Garamond" not in job_file(page)
+    assert "smcp" not in job_file(page)
+    expect(page.get_by_role("button", name="Line 2 as the others")).to_be_hidden()
+    page.get_by_role("button", name="Undo").click()
+    written(page, 'face = "EB Garamond"', "weight = 700", 'features = ["smcp"]')
+
+
+def test_a_line_is_written_in_capitals_and_back(page, workshop):
+    new_job(page, workshop, "MARROW LANE\nAllotment Society")
+    page.get_by_role("button", name="A face, weight and case for line 2").click()
+    page.get_by_role("button", name="Write line 2 in capitals").click()
+    expect(line(page, 2)).to_have_value("ALLOTMENT SOCIETY")
+    expect(page.get_by_role("button", name="Write line 2 in capitals")).to_have_count(0)
+    page.get_by_role("button", name="Undo").click()
+    expect(line(page, 2)).to_have_value("Allotment Society")
+
+
+def test_a_line_that_its_face_lacks_leaves_the_others_drawn_and_a_press_mends_it(page, workshop):
+    new_job(page, workshop, "PLOT\nLANE")
+    line(page, 2).fill("LANE Ж")
+    expect(page.get_by_text("Cinzel has no Ж: this line is not drawn.")).to_be_visible()
+    line(page, 1).fill("PLOTS")
+    letter(page, 5, "PLOTS")  # drawn anew, though the other line is not
+    expect(page.get_by_role("option", name=re.compile("letter 1 of LANE"))).to_have_count(0)
+    press = page.get_by_role("button", name=re.compile("^Carve line 2 in "))
+    family = press.first.inner_text().removeprefix("Carve line 2 in ")
+    press.first.click()
+    written(page, f'face = "{family}"')
+    letter(page, 5, "LANE Ж")
+    expect(page.get_by_text("this line is not drawn")).to_have_count(0)
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("Cinzel has no Ж: this line is not drawn.")).to_be_visible()
+
+
+def test_all_woods_of_the_table_stand_in_a_list_the_usual_first_and_another_can_be_written(page, workshop):
+    new_job(page, workshop)
+    table = page.get_by_label("A wood of the table")
+    named = [one.strip() for one in table.locator("option").all_inner_texts()]
+    assert {wood.name for wood in woods()} <= set(named)
+    assert named.index("European lime") < named.index("white oak") < named.index("American beech")
+    table.select_option("white oak")
+    written(page, 'wood = "white oak"')
+    expect(page.get_by_label("Wood", exact=True)).to_have_value("white oak")
+    write(page, "Wood", "bog yew")
+    written(page, 'wood = "bog yew"')
+    expect(page.get_by_label("A wood of the table")).to_have_value("")

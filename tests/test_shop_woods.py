@@ -132,3 +132,10 @@ def test_the_shops_own_woods_come_before_the_tables() -> None:
     own = Wood("lime", "medium", hardness_lbf=500)
     assert wood_called("Lime", [own]).wood is own
     assert wood_called("Lime", [own]).findings == ()
+
+
+@pytest.mark.parametrize("name", ["oak", "European lime", "bog yew"])
+def test_what_is_said_of_a_wood_on_the_screen_names_no_file(name):
+    said = wood_called(name).findings
+    assert said
+    assert all(one.screen and ".toml" not in one.screen and "=" not in one.screen for one in said)

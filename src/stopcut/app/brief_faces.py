@@ -24,7 +24,7 @@ from stopcut.job.job import Job
 from stopcut.lettering.faces import Face, characters_lacking, list_faces
 from stopcut.lettering.installed import face_key
 
-__all__ = ["BriefFaces"]
+__all__ = ["WEIGHTS", "BriefFaces"]
 
 WEIGHTS = (100, 200, 300, 400, 500, 600, 700, 800, 900)
 """Weights that are offered of a face whose weight is free (OpenType specification, usWeightClass)."""

@@ -10,6 +10,7 @@ from nicegui.elements.mixins.text_element import TextElement
 from stopcut.app.brief_job import job_now, make, set_value
 from stopcut.app.fields import Field, column, heading, word_button, words
 from stopcut.app.job_page import JobPage
+from stopcut.app.line_own import LineOwn
 from stopcut.app.merging_words import words_change
 from stopcut.job.edit_values import AddTable, MoveTable, RemoveTable
 from stopcut.job.job import Job, Line
@@ -33,6 +34,7 @@ class _LineRow:
     up: TextElement
     down: TextElement
     out: TextElement
+    own: LineOwn
 
 
 class BriefWords:
@@ -44,7 +46,7 @@ class BriefWords:
         with column("Words") as made:
             made.classes("brief-words")
             self._place = ui.element("div").classes("lines")
-            self._another = Field("Another line", "", self._add, long=True, hint="Write it, and press Enter")
+            self._another = Field("Another line", "", self._add, long=True, hint="Write it here")
             heading("Read it letter by letter")
             self._large = ui.element("div").classes("proof")
 
@@ -65,9 +67,13 @@ class BriefWords:
             with self._place:
                 self._rows = [self._row(line) for line in job.lines]
             self._another.show("")
+        rest = self._page.standing.rest
+        lacking = {one.line: one for one in rest.lacking} if rest is not None else {}
         for row, line in zip(self._rows, job.lines, strict=True):
             row.words.show(line.words)
             row.size.show(f"{100 * line.size:g} %")
+            row.own.show(line, self._page.standing.text)
+            row.own.show_lacking(lacking.get(line.number))
             _may(row.up, line.number > 1)
             _may(row.down, line.number < len(job.lines))
             _may(row.out, len(job.lines) > 1)
@@ -79,14 +85,14 @@ class BriefWords:
     def _row(self, line: Line) -> _LineRow:
         n = line.number
         field = Field(f"Line {n}", line.words, lambda value: self._set_words(n, value), live=True, long=True)
-        with ui.element("div").classes("line-ways"):
+        with ui.element("div").classes("line-ways") as ways:
             size = Field(
                 "Size", f"{100 * line.size:g} %", lambda value: self._set_size(n, value), says=f"Size of line {n}"
             )
             up = word_button("Up", lambda: self._move(n, n - 1), says=f"Move line {n} up")
             down = word_button("Down", lambda: self._move(n, n + 1), says=f"Move line {n} down")
             out = word_button("Take out", lambda: self._take_out(n), says=f"Take out line {n}")
-        return _LineRow(field, size, up, down, out)
+        return _LineRow(field, size, up, down, out, LineOwn(self._page, n, ways))
 
     def _line(self, number: int) -> Line:
         job = job_now(self._page.standing)

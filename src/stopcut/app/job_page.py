@@ -273,6 +273,9 @@ class JobPage:
         if standing.work is not None and standing.state in ("letters", "ready") and drawn != self._drawn:
             self._drawn = drawn  # how far the work has come is told again and again, and changes nothing of the board
             self._draw(standing)
+        if standing.rest is not None and standing.rest.work is not None and drawn != self._drawn:
+            self._drawn = drawn  # the lines that can be set, though one cannot
+            self._draw(Standing(standing.number, standing.text, "letters", standing.rest.work))
         self._show_state(standing)
         if standing.state != "coming":  # of what is only being set out there is nothing new to show
             self._section.show(standing)

@@ -17,6 +17,7 @@ from dataclasses import dataclass, field, replace
 from typing import Literal, TypeVar
 
 from stopcut.app.board_view import path_data
+from stopcut.app.lines_left import Rest, rest_of
 from stopcut.app.merging_words import MakeEdits
 from stopcut.app.uploads import job_folder, outside_paths
 from stopcut.errors import CarverError, Fault, WrongJob
@@ -61,7 +62,8 @@ class Standing:
 
     state is "coming" (being set out), "letters" (set out; grooves on their way), "ready", "wrong" (faults say why) or
     "stopped". In "letters" and "ready" work is of this text; otherwise it is the last one there was, if any. doing and
-    done (0 to 1) say what is going on; seconds how long the stages took.
+    done (0 to 1) say what is going on; seconds how long the stages took. rest is what can be drawn of a board that is
+    "wrong" for characters that a face lacks.
     """
 
     number: int
@@ -72,6 +74,7 @@ class Standing:
     doing: str = ""
     done: float = 0.0
     seconds: dict[str, float] = field(default_factory=dict)
+    rest: Rest | None = None
 
 
 Watcher = Callable[[Standing], None]
@@ -221,7 +224,8 @@ class OpenJob:
         except Stopped:
             return
         except WrongJob as wrong:
-            self._tell_wrong(number, text, before, wrong.faults, wanted)
+            rest = await self._in_thread(_rest, text, wrong)
+            self._tell_wrong(number, text, before, wrong.faults, wanted, rest)
         except CarverError as problem:
             fault = Fault("", None, str(problem), "Undo the last change, or mend what it names.")
             self._tell_wrong(number, text, before, (fault,), wanted)
@@ -239,9 +243,17 @@ class OpenJob:
         while len(self._shapes) > MOST_SHAPES:
             self._shapes.popitem(last=False)
 
-    def _tell_wrong(self, number: int, text: str, work: Work | None, faults: tuple[Fault, ...], wanted: int) -> None:
+    def _tell_wrong(
+        self,
+        number: int,
+        text: str,
+        work: Work | None,
+        faults: tuple[Fault, ...],
+        wanted: int,
+        rest: Rest | None = None,
+    ) -> None:
         if wanted == self._wanted:
-            self._tell(Standing(number, text, "wrong", work, faults))
+            self._tell(Standing(number, text, "wrong", work, faults, rest=rest))
 
     def _tell_progress(self, wanted: int, doing: str, done: float) -> None:
         if wanted == self._wanted and self.standing.state in ("coming", "letters"):
@@ -297,6 +309,14 @@ def _set_out(text: str, progress: Callable[[str, float], None]) -> Work:
         _ = placed.bounds_mm  # worked out here, not where pages wait for it
         path_data(placed.outline)
     return work
+
+
+def _rest(text: str, wrong: WrongJob) -> Rest | None:
+    """What can be drawn of a wrong job."""
+    try:
+        return rest_of(job_of(text), _shop(), wrong)
+    except CarverError:
+        return None
 
 
 def _cut(work: Work) -> None:

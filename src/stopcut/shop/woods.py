@@ -126,6 +126,7 @@ def _one_of_several(name: str, names: tuple[str, ...]) -> WoodAnswer:
         Severity.LOOK,
         f"{name} is the name of several woods; {wood.name} is reckoned with here.",
         f"Write wood = {which}, or give your own wood's figures in shop.toml.",
+        screen=f"Choose {' or '.join(names)} as the wood.",
     )
     return WoodAnswer(name, wood, names, (finding, *_borrowed(wood)))
 
@@ -141,6 +142,7 @@ def _unknown(name: str, wanted: str, own: Sequence[Wood]) -> WoodAnswer:
         Severity.LOOK,
         f"The table of woods does not know {name}: a {UNKNOWN_TEXTURE} texture is taken for it.{meant}",
         "Name a wood of the table, or give this one's texture and figures in shop.toml.",
+        screen="Choose a wood of the table that is like it.",
     )
     return WoodAnswer(name, None, close, (finding,))
 
@@ -149,9 +151,9 @@ def _borrowed(wood: Wood) -> tuple[Finding, ...]:
     if not wood.figures_of:
         return ()
     says = f"{wood.name} has no published figures of its own: {wood.figures_of}'s are used."
-    return (
-        Finding("lent-figures", Severity.NOTE, says, "Give your own wood's figures in shop.toml if you know them."),
-    )
+    remedy = "Give your own wood's figures in shop.toml if you know them."
+    screen = "Your own piece may be harder or softer: try it with a chisel."
+    return (Finding("lent-figures", Severity.NOTE, says, remedy, screen=screen),)
 
 
 def _lent(wood: Wood, lender: Wood) -> Wood:
