@@ -11,9 +11,11 @@ import shapely
 from bench_boards import FACES, carved_letters
 from groove_shapes import CROSS, RECTANGLE
 
+import stopcut.bench.floor as floor_module
 from stopcut.bench.cuts import cuts_for
 from stopcut.bench.floor import floor_of, floor_swept
 from stopcut.bench.minutes import PUBLISHED_RATES, cut_minutes
+from stopcut.bench.paths import evenly
 from stopcut.bench.plan import Cut
 from stopcut.bench.planned import planned
 from stopcut.bench.totals import covered, covered_by_letter
@@ -62,6 +64,22 @@ def test_a_bars_floor_is_one_pass_down_its_middle_as_wide_as_the_walls_leave() -
     assert floor.technique == "edge flat on the floor, pushed along it, in 2 lanes"
     assert floor.placements == 2 * 2  # two lanes of 6 mm, each in two pushes
     assert (floor.passes, floor.slice, floor.axis_deg) == ((), "either", 0.0)
+
+
+def test_a_floor_of_metres_is_measured_at_no_more_places_than_one_of_200_mm(monkeypatch: pytest.MonkeyPatch) -> None:
+    measured = []
+
+    def noted(points: np.ndarray, step_mm: float) -> tuple[np.ndarray, np.ndarray]:
+        places, where = evenly(points, step_mm)
+        measured.append(len(places))
+        return places, where
+
+    monkeypatch.setattr(floor_module, "evenly", noted)
+    long_bar = polygon([(0, 0), (3000, 0), (3000, 60), (0, 60)])
+    made = floors(cuts_for((cut_off(long_bar, 20.0),)))
+    assert max(measured) <= floor_module.MOST_PLACES + 2
+    left = 2 * 20.0 / TAN
+    assert sum(floor.floor_area_mm2 for floor in made) == pytest.approx((3000 - left) * (60 - left), rel=0.02)
 
 
 def test_a_groove_that_does_not_reach_its_flat_bottom_has_no_floor() -> None:

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from light_shapes import cut, letter, rectangle
 
+from stopcut.light import carved
 from stopcut.light.carved import RAKING, Lighting, lit_wood, wall_light
 from stopcut.light.raster import Frame
 from stopcut.light.shade import Lamp
@@ -80,3 +81,21 @@ def test_the_face_keeps_its_own_colour_beside_the_letters():
 def test_a_board_without_letters_is_only_wood():
     wood = np.full((FRAME.rows, FRAME.columns, 3), 0.5, dtype=np.float32)
     assert np.array_equal(lit_wood(wood, wall_light([], FRAME)), wood)
+
+
+def test_cells_that_would_see_too_much_of_the_walls_are_coarser_and_tell_nearly_the_same(monkeypatch):
+    board, seen = [cut(letter("S"), scale=80, x=5, y=5)], []
+    sky_view = carved.sky_view
+
+    def noted(*asked):
+        view = sky_view(*asked)
+        seen.append(len(view.spot))
+        return view
+
+    monkeypatch.setattr(carved, "sky_view", noted)
+    fine = wall_light(board, FRAME)
+    monkeypatch.setattr(carved, "MOST_SEEN", seen[-1] // 10)
+    coarse = wall_light(board, FRAME)
+    assert seen[-1] < 0.12 * seen[1]
+    assert np.abs(coarse.light[0] - fine.light[0]).mean() < 0.03 * fine.light[0].mean()
+    assert (coarse.pixel == fine.pixel).all()

@@ -31,6 +31,9 @@ __all__ = ["floor_cuts", "floor_of", "floor_swept"]
 
 STEP_MM: Final = 0.2
 """The floor's width is measured this often along a stroke. [mm] Our choice."""
+MOST_PLACES: Final = 1000
+"""And in a stroke longer than so many steps, at so many places. Our choice: a floor of metres bends no more often than
+one of 200 mm, and to measure it every fifth of a millimetre takes a minute."""
 LEAST_MM2: Final = 2.0
 """A floor no larger is cleaned out with the walls' last slices. [mm²] Our choice: no edge could lie on it."""
 STEEP: Final = 3.0
@@ -140,7 +143,7 @@ def _axis(floor: shapely.Polygon) -> Array:
 
 def _middle(floor: shapely.Polygon, line: Array) -> tuple[Array, Array]:
     """The middle of a piece of floor along a line, and from each place the way to its edge, to the left. [mm]"""
-    places, where = evenly(line, STEP_MM)
+    places, where = evenly(line, max(STEP_MM, float(along(line)[-1]) / MOST_PLACES))
     step = np.gradient(places, axis=0)
     normal = np.column_stack([-step[:, 1], step[:, 0]]) / np.maximum(np.hypot(*step.T), 1e-12)[:, None]
     left, bottom, right, top = floor.bounds
