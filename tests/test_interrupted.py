@@ -90,8 +90,7 @@ def test_what_does_not_give_up_is_ended_and_what_it_was_writing_is_gone(tmp_path
     script = (
         "import threading, time\nfrom stopcut import interrupted\n"
         f"open({str(part)!r}, 'w').close()\ninterrupted.unfinished.add({str(part)!r})\n"
-        "print('begun', flush=True)\n"
-        f"try:\n    exec({stubborn!r})\nexcept interrupted.Interrupted:\n    interrupted.end()\n"
+        f"try:\n    print('begun', flush=True)\n    exec({stubborn!r})\nexcept interrupted.Interrupted:\n    interrupted.end()\n"
     )
     process = _begun(script, tmp_path)
     assert process.stdout is not None
