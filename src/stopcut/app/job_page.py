@@ -19,7 +19,7 @@ from stopcut.app.fields import word_button, words
 from stopcut.app.merging_words import MakeEdits
 from stopcut.app.open_jobs import OpenJob, OpenJobs, Standing
 from stopcut.app.pictures import face_url, tile_url, wood_url
-from stopcut.app.wording import day, numbered_words
+from stopcut.app.wording import day, fault_on_screen, numbered_words
 from stopcut.errors import CarverError
 from stopcut.job.edit_values import At, Edit
 from stopcut.job.job import Job, Line
@@ -354,11 +354,12 @@ class JobPage:
         self._stop.set_visibility(bool(standing.doing) or standing.state == "stopped")
         self._stop.text = "Go on" if standing.state == "stopped" else "Stop"
         if standing.state == "wrong":
-            self.notice(numbered_words([str(fault) for fault in standing.faults]))
+            self.notice(_wrong(standing))
 
     def _saved(self, head: Head) -> None:
         self._head = head
-        self._notice.text = ""
+        told = self.standing
+        self._notice.text = _wrong(told) if told.state == "wrong" and told.number == head.number else ""
         saved = f"saved {head.made_at.astimezone():%H:%M}"
         job = self.right_job
         wanted = f" · wanted by {day(job.wanted_by)}" if job is not None and job.wanted_by else ""
@@ -399,6 +400,11 @@ class JobPage:
             await self.undo()
         elif event.key in ("y", "Z") or (event.key == "z" and event.modifiers.shift):
             await self.redo()
+
+
+def _wrong(standing: Standing) -> str:
+    """What is wrong with a job, in words."""
+    return numbered_words([fault_on_screen(fault) for fault in standing.faults])
 
 
 def _doing(standing: Standing) -> str:

@@ -61,11 +61,15 @@ def serve_pictures(api: FastAPI, jobs: OpenJobs) -> None:
     @api.get("/job/{job_id}/wood/{key}.png")
     async def wood(job_id: str, key: str) -> Response:
         try:
-            work = jobs.open(job_id).standing.work
+            standing = jobs.open(job_id).standing
         except NoSuchJob:
             return _none()
-        if work is None:
+        # The board as it stands, and what is drawn of one that has a line without its letters.
+        left = standing.rest.work if standing.rest is not None else None
+        drawn = [work for work in (left, standing.work) if work is not None]
+        if not drawn:
             return _none()
+        work = next((one for one in drawn if wood_url(one, job_id).endswith(f"/{key}.png")), drawn[0])
         board = work.job.board
         made = await run_in_threadpool(_wood, board.width_mm, board.height_mm, board.grain, board.wood, work.job.title)
         return Response(made, media_type="image/png", headers={"Cache-Control": FOREVER})

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import datetime
 import math
+import re
 from collections.abc import Sequence
 
 from stopcut.errors import Fault, WrongJob
 from stopcut.job.edit_values import Refused
 from stopcut.units import Units, format_length
 
-__all__ = ["ago", "as_written", "day", "hours", "less_more", "numbered_words", "why_refused"]
+__all__ = ["ago", "as_written", "day", "fault_on_screen", "hours", "less_more", "numbered_words", "why_refused"]
 
 MINUTES_AN_HOUR = 60
+_KEY_PART = re.compile(r"(?P<name>\w+)(?:\[(?P<number>\d+)\])?")
+"""One part of a dotted key: "line[2]", "cap_height"."""
 
 
 def day(date: datetime.date) -> str:
@@ -69,6 +72,17 @@ def why_refused(problem: Exception) -> str:
     if not faults:
         return str(problem)
     return " ".join(f"{_sentence(fault.found)}; {fault.remedy.rstrip('.')}." for fault in faults)
+
+
+def fault_on_screen(fault: Fault) -> str:
+    """A fault in a job as it is said where the job's file is not seen: its place in words, no line of the file.
+
+    "line[2].words" is line 2, "board.cap_height" the board's cap height.
+    """
+    named = [(found["name"].replace("_", " "), found["number"]) for found in _KEY_PART.finditer(fault.key)]
+    place = ", ".join(f"{name} {number}" if number else name for name, number in named if name != "words")
+    said = f"{fault.found}; {fault.remedy}"
+    return f"{_sentence(place)}: {said}" if place else _sentence(said)
 
 
 def _sentence(text: str) -> str:

@@ -40,7 +40,7 @@ MOST_SEEN = 6_000_000
 """How many stretches of wall all cells together see of the others. Our choice: three times the demo's, half a gigabyte
 at the most; where walls are made of many narrow faces, as of a round metres wide, the cells are coarser instead."""
 PROBES = 200
-"""From so many cells it is reckoned beforehand what all will see. Our choice: within a tenth, in a hundredth of the time."""
+"""From so many cells it is reckoned beforehand what all will see. Our choice: within a tenth, in no time."""
 
 SHADOW_POWER = 1.3
 """What is darker than the open face is drawn darker still, by this power of its light. Our choice, by eye, because a
