@@ -59,6 +59,27 @@ def test_a_tall_board_stands_beside_its_fields_on_a_desk_and_over_them_on_a_tabl
     assert page.evaluate(WHERE)["share"] <= MOST
 
 
+def test_a_picture_that_has_not_been_told_what_it_shows_does_not_set_the_board_about(page, workshop):
+    held = []
+
+    def between(here):
+        there = here.connect_to_server()
+        here.on_message(there.send)
+        there.on_message(lambda said: held.append(said) if "The same words set otherwise" in said else here.send(said))
+
+    page.route_web_socket("**/socket.io/**", between)
+    sized(page, DESK)
+    address = kept_job(workshop, "PLOT\nSEVEN")
+    with open_store(f"sqlite:///{workshop.home / 'workshop.db'}") as store:
+        store.edit(address.rsplit("/", 1)[1], SetKey(At("board"), "height", 700), "another window")
+    page.goto(f"{address}/setting-out")
+    letter(page, 1)
+    page.wait_for_function("'beside' in document.querySelector('.work').dataset")
+    sized(page, TABLET)
+    page.wait_for_function("!('beside' in document.querySelector('.work').dataset)")
+    assert held, "the picture was told all the same"
+
+
 @pytest.mark.parametrize("size", [DESK, TABLET, PHONE])
 def test_a_cut_pressed_on_the_board_shows_its_section_without_scrolling(page, workshop, size):
     sized(page, size)

@@ -158,6 +158,10 @@ def outline_left(fox, letter):
     return fox.js("return arguments[0].querySelector('path').getBoundingClientRect().x", letter)
 
 
+def outline(fox, letter):
+    return fox.js("return arguments[0].querySelector('path').getAttribute('d')", letter)
+
+
 def letter(fox, name):
     return fox.one(".stopcut-board [role=option]", name)
 
@@ -172,10 +176,13 @@ def test_a_job_from_its_words_to_its_sheets_in_firefox(fox, workshop):
     letter(fox, "letter 5 of PLOT 7")
     fox.wait("the words in the store", lambda: job_of(fox)["line"][0]["words"] == "PLOT 7")
 
+    before = outline(fox, letter(fox, "O, letter 3"))
     face = fox.one(".specimens label", "Marcellus")
     fox.js("arguments[0].scrollIntoView({block: 'center'})", face)
     face.click()
     fox.wait("the face in the job", lambda: job_of(fox)["lettering"]["face"] == "Marcellus")
+
+    fox.wait("the face on the board", lambda: outline(fox, letter(fox, "O, letter 3")) != before)
 
     fox.one("nav a", "Setting out").click()
     fox.js("scrollTo(0, 0)")

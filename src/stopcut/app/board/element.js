@@ -23,10 +23,11 @@ async function createLamp(canvas) {
 // In CSS pixels, from a page of the workshop: what the board leaves at its sides, and where it may stand.
 const SIDES = 72, ROUND = 100, HEAD = 64, BESIDE = 500, DESK = 1100, SHARE = 0.45;
 
-/** A tall board stands beside its fields, wherever that draws it larger. */
-function stand(root, { width, height }) {
-  const work = root.closest(".work");
-  if (!work || !width) return;
+/** A tall board stands beside its fields, wherever that draws it larger. A still picture, or a board that has been told
+ *  nothing yet, has no say in it: two that differ would call one another for ever. */
+function stand(root, { state, view, told }) {
+  const work = root.closest(".work"), { width, height } = view;
+  if (!work || !told || state.still || !width) return;
   const above = Math.min((innerWidth - SIDES) / width, (SHARE * innerHeight - ROUND) / height);
   const beside = innerWidth < DESK ? 0 : Math.min(BESIDE / width, (innerHeight - HEAD - ROUND) / height);
   if (beside > above === "beside" in work.dataset) return;
@@ -42,7 +43,7 @@ export default {
     await styled();
     if (!this.$el.isConnected) return;
     this.board = createBoard(this.$el, (what, told) => this.$emit("told", { what, ...told }), { createLamp });
-    this.stands = () => this.board.state.still || stand(this.$el, this.board.view);
+    this.stands = () => stand(this.$el, this.board);
     addEventListener("resize", this.stands);
     this.locked = () => this.board.take({ locked: true });
     this.back = () => {

@@ -43,6 +43,7 @@ class Board {
     lit: (item) => this.#litLetters.has(item.key),
   };
   view = { ...EMPTY };
+  told = false; // is this view the program's?
   place = new View();
   #litLetters = new Set(); #motion = matchMedia("(prefers-reduced-motion: reduce)"); #fresh = true; #width = 0;
 
@@ -141,6 +142,7 @@ class Board {
     const { state, letters } = this;
     letters.addPaths(changed.paths ?? {});
     Object.assign(this.view, changed);
+    this.told ||= "width" in changed;
     if (changed.figures) {
       state.units = changed.figures.units ?? state.units;
       state.steps = { fine: changed.figures.step_fine ?? 0.1, coarse: changed.figures.step_coarse ?? 1 };
