@@ -18,9 +18,11 @@ from PIL import Image
 from sheet_boards import ISSUED, board, small_board, words
 
 from stopcut.errors import Finding, Severity
-from stopcut.sheets.page import PaperTooSmall
-from stopcut.sheets.paper import UnknownPaper
-from stopcut.sheets.pattern import pattern_pdf
+from stopcut.job.document import LONGEST_BOARD_MM
+from stopcut.sheets.page import PaperTooSmall, kept_free
+from stopcut.sheets.paper import UnknownPaper, paper_named
+from stopcut.sheets.pattern import MOST_SHEETS, pattern_pdf
+from stopcut.sheets.tiling import tile_board
 
 DPI = 300
 PER_MM = DPI / 25.4
@@ -255,6 +257,21 @@ def test_a_board_longer_than_a_pdf_page_is_answered_with_what_to_do():
 def test_paper_too_small_for_a_bar_is_answered_with_what_would_do():
     with pytest.raises(PaperTooSmall, match="A5"):
         pattern_pdf(board(), "A6", issued=ISSUED)
+
+
+def test_a_pattern_that_nobody_would_join_is_answered_with_the_paper_that_would_do():
+    with pytest.raises(
+        PaperTooSmall, match=r"take \d{4} sheets of A4, and 500 are the most: print on A\d \(\d+ sheets\)"
+    ):
+        pattern_pdf(board(width_mm=19_000.0, height_mm=17_000.0), "A4", issued=ISSUED)
+
+
+def test_the_largest_board_of_all_can_be_joined_of_the_largest_sheets():
+    large = paper_named("A0"), paper_named("ANSI E")
+    assert all(
+        len(tile_board(LONGEST_BOARD_MM, LONGEST_BOARD_MM, sheet, kept_free(sheet)).tiles) <= MOST_SHEETS
+        for sheet in large
+    )
 
 
 def test_paper_that_nobody_makes_is_refused():

@@ -34,6 +34,9 @@ PDF_LONGEST_MM = 14400 * 25.4 / 72
 INDENT_MM = 4.0
 """From the upright bar's strip to notes beside it. (our choice)"""
 
+MOST_SHEETS = 500
+"""Of a pattern. Our choice: more nobody joins; on the largest sheets the largest board there can be takes as many."""
+
 NOTES_MM = 180.0
 """How wide notes are set under a lone pattern at most. (our choice: longer lines of print are hard to read)"""
 
@@ -123,11 +126,27 @@ def _with_cover(work: Work, paper: Paper, words: Sequence[PatternLabel]) -> _She
     tiling = tile_board(board.width_mm, board.height_mm, paper, kept, keep_clear=clear)
     if tiling is None:
         raise PaperTooSmall(f"{paper.name} is too small to be joined: print on A5 or larger")
+    if len(tiling.tiles) > MOST_SHEETS:
+        raise PaperTooSmall(_too_many(work, paper, len(tiling.tiles)))
     room_across, room_up = _room(paper, paper.width_mm), paper.height_mm - kept.bottom - kept.top
     # How many sheets the cover takes does not depend on the numbers it prints, but the numbers depend on it.
     covers = len(list(paged(cover_rows(work, tiling, room_across, 1), room_up)))
     pages = paged(cover_rows(work, tiling, room_across, covers), room_up)
     return _Sheets(tiling, tuple(tuple(page) for page in pages), ())
+
+
+def _too_many(work: Work, paper: Paper, sheets: int) -> str:
+    """What is wrong, and the smallest sheet that would do: the largest always does."""
+    board = work.job.board
+    for larger in single_sheets(work.job.units):
+        tiling = tile_board(board.width_mm, board.height_mm, larger, kept_free(larger))
+        fewer = len(tiling.tiles) if tiling is not None else sheets
+        if fewer <= MOST_SHEETS:
+            break
+    return (
+        f"the pattern would take {sheets} sheets of {paper.name}, and {MOST_SHEETS} are the most: print on "
+        f"{larger.name} ({fewer} sheets)"
+    )
 
 
 def _room(paper: Paper, across_mm: float) -> float:
