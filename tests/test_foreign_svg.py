@@ -158,6 +158,9 @@ PAGES = [
     ('width="60mm" height="60mm" viewBox="0 0 300 200" preserveAspectRatio="xMaxYMin slice"', 60, 60),
     ('width="96" height="48px"', 25.4, 12.7),
     ('width="2in" height="72pt" viewBox=""', 50.8, 25.4),
+    ('width="2in" height="72pt" viewBox="0 0 leaf 4"', 50.8, 25.4),
+    ('width="2in" height="72pt" viewBox="0 0 -6 4"', 50.8, 25.4),
+    ('width="6cm" height="4cm" viewBox=" 0, 0,\n300 , 200 "', 60, 40),
 ]
 
 
@@ -282,6 +285,9 @@ REFUSED = {
     "huge numbers": (f'{HEAD} width="1e30mm" height="1e30mm" viewBox="0 0 1 1">{R}</svg>', "farther"),
     "a broken path": (f'{HEAD}><path d="M0 0 L leaf 9"/></svg>', "cannot be read"),
     "nothing painted": (f'{HEAD}><rect width="9" height="9" fill="none"/></svg>', "no closed shape"),
+    "a page of no width": (f'{HEAD} width="0" height="9">{R}</svg>', "no width"),
+    "a page of no height": (f'{HEAD} width="9" height="0mm">{R}</svg>', "no height"),
+    "a view of nothing": (f'{HEAD} width="9" height="9" viewBox="0 0 0 9">{R}</svg>', "nothing of it is shown"),
     "nothing at all": (f"{HEAD}/>", "no closed shape"),
     "another document": ("<html><body/></html>", "no SVG"),
     "no XML": ("leaf", "no XML"),

@@ -26,7 +26,7 @@ SECONDS = 20.0
 
 MOST_BYTES = 8 * 2**20
 """Longest file. Our choice: an ornament of 20,000 points takes half a megabyte."""
-VERSION = 2
+VERSION = 3
 """Of what is kept; another one forgets it."""
 
 _workers = Children("stopcut.foreign.svg_worker", most=1)

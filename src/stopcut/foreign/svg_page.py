@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from typing import Any
 
-from picosvg.svg_meta import parse_view_box
-
+from stopcut.foreign.inside import BadInput
 from stopcut.foreign.svg_styles import UNITS
 
 __all__ = ["Page", "page_of"]
@@ -15,6 +15,7 @@ __all__ = ["Page", "page_of"]
 PIXEL_MM = 25.4 / 96
 """The unit of a drawing that says no size. [mm] CSS Values and Units level 3: 96 to the inch."""
 _LENGTH = re.compile(r"\s*([0-9]*\.?[0-9]+(?:e[+-]?[0-9]+)?)\s*(px|pt|pc|in|cm|mm|q)?\s*", re.IGNORECASE)
+_BETWEEN = re.compile(r"\s*,\s*|\s+")
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,13 @@ class Page:
 
 
 def page_of(root: Any) -> Page:
-    """The page of an SVG's root: its view box, made to fit its width and height as preserveAspectRatio says."""
+    """The page of an SVG's root: its view box, made to fit its width and height as preserveAspectRatio says.
+
+    Raises BadInput for a page of no width or height: no viewer shows anything of it (SVG 1.1, chapters 5.1.2 and 7.7).
+    A view box that is no four numbers, or has a size below nought, is none, as for a viewer.
+    """
+    if _nought(root):
+        raise BadInput("its page has no width or no height, so that nothing of it is shown")
     width, height = _length(root.get("width")), _length(root.get("height"))
     box = _view_box(root)
     if box is None:
@@ -64,17 +71,30 @@ def page_of(root: Any) -> Page:
     )
 
 
+def _nought(root: Any) -> bool:
+    """Whether a side of the page, or of its view box, is nought."""
+    sides = [_LENGTH.fullmatch(root.get(name) or "") for name in ("width", "height")]
+    numbers = _four_numbers(root)
+    return any(side and not float(side[1]) for side in sides) or (numbers is not None and 0.0 in numbers[2:])
+
+
 def _share(align: str, axis: str) -> float:
     """How much of the spare page lies before the view box along an axis."""
     return 0.0 if f"{axis}min" in align else 1.0 if f"{axis}max" in align else 0.5
 
 
 def _view_box(root: Any) -> tuple[float, float, float, float] | None:
+    numbers = _four_numbers(root)
+    return numbers if numbers is not None and min(numbers[2:]) > 0 else None
+
+
+def _four_numbers(root: Any) -> tuple[float, float, float, float] | None:
+    """What the view box says: numbers with blanks, a comma or both between them (SVG 1.1, chapter 7.7)."""
     try:
-        box = parse_view_box(root.get("viewBox") or "")
+        x, y, wide, high = (float(word) for word in _BETWEEN.split((root.get("viewBox") or "").strip()))
     except ValueError:
         return None
-    return (box.x, box.y, box.w, box.h) if box.w > 0 and box.h > 0 else None
+    return (x, y, wide, high) if all(map(math.isfinite, (x, y, wide, high))) else None
 
 
 def _length(words: str | None) -> float | None:
