@@ -11,9 +11,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array
+from stopcut.arrays import Array, Indices
 from stopcut.groove.surface import Roof
 
 __all__ = ["area_above", "face_areas", "greatest_height", "plan_area", "volume_under"]
@@ -27,7 +26,7 @@ KEPT = 512
 class _Borders:
     """The borders of all faces, edge by edge: run along the face's eave, and the lower and the higher end's height."""
 
-    face: NDArray[np.int64]
+    face: Indices
     run: Array
     low: Array
     high: Array

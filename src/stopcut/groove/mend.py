@@ -18,9 +18,8 @@ import math
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array
+from stopcut.arrays import Array, Indices
 from stopcut.groove.tangles import is_tangled, untangled
 from stopcut.shape.flat import Flat
 
@@ -76,7 +75,7 @@ def mended(flat: Flat, tolerance: float) -> Flat:
 @dataclass(slots=True)
 class _Ring:
     points: Array
-    sources: NDArray[np.int64]
+    sources: Indices
     breaks: Array
     touched: set[int] = field(default_factory=set)
 

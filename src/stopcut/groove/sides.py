@@ -12,9 +12,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-from stopcut.arrays import Array
+from stopcut.arrays import Array, Flags
 from stopcut.groove.corners import Corners, Ring
 from stopcut.groove.surface import Roof
 
@@ -82,7 +81,7 @@ def _holds(start: float, end: float, at: float) -> bool:
     return start <= at <= end if start <= end else at >= start or at <= end
 
 
-def walls(roof: Roof) -> tuple[Array, NDArray[np.bool_]]:
+def walls(roof: Roof) -> tuple[Array, Flags]:
     """For each edge of the roof the turn from wall to wall [degrees], and whether they face each other."""
     eave = np.array([(loop[0], loop[1]) for loop in roof.faces])
     along = roof.nodes[eave[:, 1]] - roof.nodes[eave[:, 0]]

@@ -19,7 +19,7 @@ from stopcut.light.sampled import LampLight, lamp_light
 from stopcut.light.shade import Lamp, bounces, sky_view
 from stopcut.light.wall_map import WallMap, walls_of
 
-__all__ = ["RAKING", "Lighting", "WallLight", "lit_wood", "wall_light"]
+__all__ = ["RAKING", "SKY_AZIMUTHS", "Lighting", "WallLight", "lit_wood", "wall_light"]
 
 
 @dataclass(frozen=True, slots=True)

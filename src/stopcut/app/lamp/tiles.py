@@ -33,6 +33,7 @@ from PIL import Image, PngImagePlugin
 from stopcut.arrays import Array, Indices
 from stopcut.groove.surface import Groove
 from stopcut.keep import keep
+from stopcut.light.carved import SKY_AZIMUTHS
 from stopcut.light.cells import Cells
 from stopcut.light.colour import encoded
 from stopcut.light.raster import Frame, Pixels, pixels
@@ -66,9 +67,6 @@ TO_ROOT = 12
 
 BORDER = 2
 """Pixels around the glyph: the ring outside the edge, and one with nothing."""
-
-SKY_AZIMUTHS = 8
-"""As for pictures of the whole board (light.carved)."""
 
 SKY_DEG = 60.0
 """At which wall angle the sky is looked at. [degrees] Common practice's own; it hardly matters (see _opening)."""
