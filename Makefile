@@ -47,6 +47,7 @@ test: .venv/dev.done
 check: .venv/dev.done
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
+	$(BIN)/oxlint src
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/python -m checks.house

@@ -9,7 +9,8 @@ function styled() {
   styles ??= new Promise((resolve) => {
     const link = document.createElement("link");
     Object.assign(link, { rel: "stylesheet", href: import.meta.resolve("stopcut-board/board.css") });
-    link.onload = link.onerror = resolve;
+    link.addEventListener("load", resolve);
+    link.addEventListener("error", resolve);
     document.head.append(link);
   });
   return styles;

@@ -230,9 +230,9 @@ class Lamp {
     this.#square = gl.createBuffer();
     gl.bindBuffer(gl.ARRAY_BUFFER, this.#square);
     gl.bufferData(gl.ARRAY_BUFFER, new Float32Array([0, 0, 1, 0, 0, 1, 1, 1]), gl.STATIC_DRAW);
-    this.#open = program(gl, OPEN_VERTEX, OPEN_FRAGMENT);
-    this.#face = program(gl, FACE_VERTEX, FACE_FRAGMENT);
-    this.#letter = program(gl, LETTER_VERTEX, LETTER_FRAGMENT);
+    this.#open = programOf(gl, OPEN_VERTEX, OPEN_FRAGMENT);
+    this.#face = programOf(gl, FACE_VERTEX, FACE_FRAGMENT);
+    this.#letter = programOf(gl, LETTER_VERTEX, LETTER_FRAGMENT);
     this.#face.array = gl.createVertexArray();
     gl.bindVertexArray(this.#face.array);
     this.#bindSquare();
@@ -517,7 +517,7 @@ class Lamp {
   }
 }
 
-function program(gl, vertex, fragment) {
+function programOf(gl, vertex, fragment) {
   const made = gl.createProgram();
   for (const [kind, source] of [[gl.VERTEX_SHADER, vertex], [gl.FRAGMENT_SHADER, fragment]]) {
     const shader = gl.createShader(kind);

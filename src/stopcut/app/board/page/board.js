@@ -45,7 +45,7 @@ class Board {
   view = { ...EMPTY };
   told = false; // is this view the program's?
   place = new View();
-  #litLetters = new Set(); #motion = matchMedia("(prefers-reduced-motion: reduce)"); #fresh = true; #width = 0;
+  #litLetters = new Set(); #motion = matchMedia("(prefers-reduced-motion: reduce)"); #fresh = true;
 
   constructor(root, tell, createLamp) {
     this.root = root;

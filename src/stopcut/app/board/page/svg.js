@@ -33,8 +33,8 @@ export class Kept {
   #nodes = new Map();
   #asked = new Set();
 
-  constructor(make) {
-    this.make = make;
+  constructor(maker) {
+    this.make = maker;
   }
 
   begin() {
