@@ -18,6 +18,7 @@ from nicegui.elements.mixins.text_element import TextElement
 from nicegui.events import GenericEventArguments
 
 from stopcut.app.merging_words import Clash
+from stopcut.app.page_events import HandedOn, Typed, told
 from stopcut.errors import CarverError
 
 __all__ = ["RELEASED", "Field", "FiguresList", "OnChange", "column", "heading", "word_button", "words"]
@@ -303,19 +304,18 @@ class Field:
 
     async def _left(self, event: GenericEventArguments) -> None:
         """The field was left: what has been written by hand is taken."""
-        sent = event.args if isinstance(event.args, dict) else {}
-        value, put = sent.get("value"), sent.get("put")
-        if not isinstance(value, str) or value == put or (put != self._put_last and value == self._replaced):
+        sent = told(HandedOn, event.args)
+        if sent is None or sent.value == sent.put or (sent.put != self._put_last and sent.value == self._replaced):
             return  # nothing was written, or another value is on its way there
-        self._handed_on(value)
+        self._handed_on(sent.value)
         if not self.asks:
             await self._take(self.written)
 
     async def _hand_on(self, event: GenericEventArguments) -> None:
         """Enter was pressed."""
-        sent = event.args if isinstance(event.args, dict) else {}
-        if isinstance(value := sent.get("value"), str):
-            self._handed_on(value)
+        sent = told(HandedOn, event.args)
+        if sent is not None:
+            self._handed_on(sent.value)
             await self._entered()
 
     def _handed_on(self, value: str) -> None:
@@ -332,11 +332,10 @@ class Field:
 
     async def _typed(self, event: GenericEventArguments) -> None:
         """A keystroke in a live field: what stood there before it, and what it has made of it."""
-        sent = event.args if isinstance(event.args, dict) else {}
-        value, before = sent.get("value"), sent.get("before")
-        if isinstance(value, str):
-            self._note(value)
-            await self._take(value, before if isinstance(before, str) else self._last)
+        sent = told(Typed, event.args)
+        if sent is not None:
+            self._note(sent.value)
+            await self._take(sent.value, self._last if sent.before is None else sent.before)
 
     async def _take(self, written: str, base: str | None = None) -> None:
         if written == self._last and (base is None or base == written):

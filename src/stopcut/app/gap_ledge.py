@@ -13,7 +13,8 @@ from stopcut.app.choices import ChoiceField
 from stopcut.app.chosen_line import ChosenLine
 from stopcut.app.fields import heading, word_button, words
 from stopcut.app.moving import Gap, all_gaps, gaps_of_letter, shift_to, shifts_gone
-from stopcut.app.slide import Slid, Slide
+from stopcut.app.page_events import Pushed
+from stopcut.app.slide import Slide
 from stopcut.app.wording import less_more
 from stopcut.job.edit_values import SetShift
 from stopcut.job.job import Job
@@ -116,7 +117,7 @@ class GapLedge:
         if self._page.work is not None:
             self.show(self._page.work)
 
-    async def _slid(self, slid: Slid) -> None:
+    async def _slid(self, slid: Pushed) -> None:
         gap, line = self.gap, self._line.set
         if gap is None or line is None:
             return

@@ -9,7 +9,8 @@ from nicegui import ui
 from stopcut.app.board.events import LampMoved
 from stopcut.app.fields import heading, words
 from stopcut.app.job_page import JobPage
-from stopcut.app.slide import Slid, Slide
+from stopcut.app.page_events import Pushed
+from stopcut.app.slide import Slide
 from stopcut.units import format_angle
 
 __all__ = ["LampLedge", "from_where"]
@@ -41,11 +42,11 @@ class LampLedge:
         page.board.on_lamp(self._moved)
         self._light()
 
-    def _turn(self, slid: Slid) -> None:
+    def _turn(self, slid: Pushed) -> None:
         self._from = slid.value
         self._light()
 
-    def _raise(self, slid: Slid) -> None:
+    def _raise(self, slid: Pushed) -> None:
         self._height = slid.value
         self._light()
 

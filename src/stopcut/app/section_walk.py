@@ -10,7 +10,8 @@ from nicegui import ui
 
 from stopcut.app.fields import word_button, words
 from stopcut.app.job_page import JobPage
-from stopcut.app.slide import Slid, Slide
+from stopcut.app.page_events import Pushed
+from stopcut.app.slide import Slide
 from stopcut.groove.surface import Groove
 from stopcut.work import Work
 
@@ -49,7 +50,7 @@ class SectionWalk:
         at = keys.index(now) + by if now in keys else (0 if by > 0 else -1)
         self._page.choose([keys[at % len(keys)]])
 
-    def _slid(self, slid: Slid) -> None:
+    def _slid(self, slid: Pushed) -> None:
         self._share = slid.value / STEPS
         if not self._page.chosen:
             self._step(1)

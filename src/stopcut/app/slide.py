@@ -6,27 +6,16 @@ program says of the value waits.
 
 from __future__ import annotations
 
-import math
-import re
 from collections.abc import Awaitable, Callable
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import Any
 
 from nicegui import events
 from nicegui.element import Element
 
-__all__ = ["Slid", "Slide"]
+from stopcut.app.page_events import Pushed, told
 
-_GESTURE = re.compile(r"[0-9a-z-]{1,64}")
-
-
-@dataclass(frozen=True, slots=True)
-class Slid:
-    """Where a hand has pushed a slide; done once it lets go. One push is one gesture."""
-
-    value: float
-    gesture: str
-    done: bool
+__all__ = ["Slide"]
 
 
 class Slide(Element, component="slide.js"):
@@ -41,7 +30,7 @@ class Slide(Element, component="slide.js"):
         low: float,
         high: float,
         step: float,
-        on_slide: Callable[[Slid], Awaitable[None] | None],
+        on_slide: Callable[[Pushed], Awaitable[None] | None],
         *,
         coarse: float | None = None,
         ruled: float | None = None,
@@ -72,13 +61,7 @@ class Slide(Element, component="slide.js"):
             events.handle_event(lambda _: self._on_slide(slid), event, expect_args=True)
 
 
-def read_slid(args: Any, low: float, high: float) -> Slid | None:
-    """What a browser sent as a value; None for what no slide sends."""
-    if not isinstance(args, dict):
-        return None
-    value, gesture = args.get("value"), args.get("gesture")
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        return None
-    if not isinstance(gesture, str) or not _GESTURE.fullmatch(gesture):
-        return None
-    return Slid(min(max(float(value), low), high), gesture, args.get("done") is True)
+def read_slid(args: Any, low: float, high: float) -> Pushed | None:
+    """What a browser sent as a value, held between the ends; None for what no slide sends."""
+    pushed = told(Pushed, args)
+    return pushed and replace(pushed, value=min(max(pushed.value, low), high))

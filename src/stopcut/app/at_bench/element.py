@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from typing import Any
 
 from nicegui.element import Element
+from nicegui.events import GenericEventArguments
+
+from stopcut.app.page_events import LetterInHand, told
 
 __all__ = ["AtTheBench"]
 
@@ -17,7 +19,12 @@ class AtTheBench(Element, component="bench.js"):
     def __init__(self, job_id: str, on_letter: Callable[[str], Any], on_noted: Callable[[], Any]) -> None:
         """on_letter is told which letter is in hand ("1:3"), on_noted that minutes have been noted."""
         super().__init__()
-        self.on("letter", lambda event: on_letter(event.args) if _is_key(event.args) else None)
+
+        def in_hand(event: GenericEventArguments) -> Any:
+            letter = told(LetterInHand, {"key": event.args})
+            return letter and on_letter(letter.key)
+
+        self.on("letter", in_hand)
         self.on("noted", lambda _: on_noted())
         self.props["job"] = job_id
         self.props["ticks-url"] = f"/job/{job_id}/bench/ticks"
@@ -26,7 +33,3 @@ class AtTheBench(Element, component="bench.js"):
     def steps_at(self, url: str) -> None:
         """Where the steps are to be had; another address is fetched anew."""
         self.props["url"] = url
-
-
-def _is_key(told: Any) -> bool:
-    return isinstance(told, str) and re.fullmatch(r"[0-9]{1,6}:[0-9]{1,6}", told) is not None

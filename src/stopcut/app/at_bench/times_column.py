@@ -25,18 +25,21 @@ class TimesColumn:
 
     def __init__(self, count: Callable[[str], Awaitable[None]], take_out: Callable[[str], Awaitable[None]]) -> None:
         self._count, self._take_out = count, take_out
+        self._shown: list[tuple[LoggedMinutes, str, tuple[Verdict, float]]] | None = None
         heading("Letters timed")
         self._list = ui.element("ul").classes("findings noted").props('aria-label="Letters timed"')
 
     def show(self, noted: Iterable[LoggedMinutes], weighed: Weighed, letters: Mapping[str, Mapping[str, Any]]) -> None:
-        """The timed letters as they are now."""
-        if self._list.is_deleted:
-            return
-        self._list.clear()
+        """The timed letters as they are now; what is as before is left as it stands, for a press on its way."""
         shown = newest(noted)
+        verdicts = [weighed.verdicts.get((one.job_id, one.id), ("counted", 1.0)) for one in shown]
+        rows = list(zip(shown, noted_words(shown, letters), verdicts, strict=True))
+        if rows == self._shown or self._list.is_deleted:
+            return
+        self._shown = rows
+        self._list.clear()
         with self._list:
-            for one, said in zip(shown, noted_words(shown, letters), strict=True):
-                verdict, share = weighed.verdicts.get((one.job_id, one.id), ("counted", 1.0))
+            for one, said, (verdict, share) in rows:
                 with ui.element("li").classes("one"):
                     words(f"{said}{verdict_words(verdict, share)} ", tag="span")
                     if verdict in ("far off", "left out") and one.done:

@@ -22,11 +22,19 @@ class ToolsColumn:
 
     def __init__(self, fix: Callable[[tuple[str, ...] | None], Awaitable[object]]) -> None:
         self._fix = fix
+        self._shown: tuple[Any, ...] | None = None
         heading("Tools")
         self._place = ui.element("div").classes("bench-tools")
 
     def show(self, told: dict[str, Any], only: tuple[str, ...] | None, roll: Sequence[str]) -> None:
-        """What the plan wants of the roll, whose tools are named in their order."""
+        """What the plan wants of the roll, whose tools are named in their order.
+
+        What is the same as before is left as it stands: a press that is on its way would come to nothing otherwise.
+        """
+        shown = (told["tools"], told["without"], told["saves"], told["says"], only, tuple(roll))
+        if shown == self._shown:
+            return
+        self._shown = shown
         self._place.clear()
         with self._place:
             words(_about(told, only))
