@@ -11,10 +11,12 @@ from functools import partial
 from nicegui import ui
 
 from stopcut.app.brief_faces import WEIGHTS
+from stopcut.app.brief_job import job_now
 from stopcut.app.chosen_line import own_keys
 from stopcut.app.fields import word_button, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.lines_left import LineLacks
+from stopcut.app.matching import BY_WHAT_IS_THERE, decided
 from stopcut.app.merging_words import words_change
 from stopcut.app.select import Select
 from stopcut.app.wording import why_refused
@@ -74,7 +76,9 @@ class LineOwn:
                 word_button(f"Carve line {self._number} in {family}", partial(self._set, "face", family))
 
     def _show_choices(self, line: Line, own: tuple[str, ...]) -> None:
-        shown = (line.face, line.weight, line.features, own, line.words.upper() == line.words)
+        job = job_now(self._page.standing)
+        by_match = job is not None and "weight" in decided(job.match)
+        shown = (line.face, line.weight, line.features, own, line.words.upper() == line.words, by_match)
         if not self._faces or shown == self._shown:
             return
         self._shown = shown
@@ -82,9 +86,11 @@ class LineOwn:
         self._place.clear()
         with self._place:
             Select("Face", _faces(self._faces, line, own), _face(line, own), self._set_face, f"Face of line {n}")
-            Select(
-                "Weight", _weights(self._faces, line, own), _weight(line, own), self._set_weight, f"Weight of line {n}"
-            )
+            if by_match:
+                words(f"Weight {BY_WHAT_IS_THERE}.", "quiet")
+            else:
+                offered = _weights(self._faces, line, own)
+                Select("Weight", offered, _weight(line, own), self._set_weight, f"Weight of line {n}")
             Select("Small letters", _CASES, _case(line, own), self._set_case, f"Small letters of line {n}")
             if line.words.upper() != line.words:
                 word_button("Write it in capitals", self._capitals, says=f"Write line {n} in capitals")
