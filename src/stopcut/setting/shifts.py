@@ -12,7 +12,7 @@ from stopcut.errors import Finding, Severity, Where
 from stopcut.job.job import Shift
 from stopcut.setting.line import LineShape
 
-__all__ = ["by_hand", "gap_of", "shifts_without_pair"]
+__all__ = ["by_hand", "gap_of", "pair_called", "shifts_without_pair"]
 
 
 def gap_of(shape: LineShape, pair: str, nth: int) -> int | None:
@@ -40,7 +40,7 @@ def shifts_without_pair(shape: LineShape, shifts: Sequence[Shift], line: int) ->
         Finding(
             "shift-without-pair",
             Severity.LOOK,
-            f"Line {line} has no {_which(shift)}, so the shift by hand there moves nothing.",
+            f"Line {line} has no {pair_called(shift)}, so the shift by hand there moves nothing.",
             "Give the shift its new pair or number, or take it out.",
             Where(line=line),
         )
@@ -49,6 +49,7 @@ def shifts_without_pair(shape: LineShape, shifts: Sequence[Shift], line: int) ->
     )
 
 
-def _which(shift: Shift) -> str:
+def pair_called(shift: Shift) -> str:
+    """The pair that a shift names, as one says it: "second pair “RO”"."""
     ordinal = {1: "", 2: "second ", 3: "third "}.get(shift.nth, f"{shift.nth}th ")
     return f"{ordinal}pair “{shift.pair}”"
