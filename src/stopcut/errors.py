@@ -84,6 +84,11 @@ class Finding:
     screen: str = ""
     across: Across | None = None
 
+    @property
+    def on_screen(self) -> str:
+        """What it says and what would mend it, for somebody who sees no job file."""
+        return f"{self.says} {self.screen or self.remedy}"
+
 
 @dataclass(frozen=True, slots=True)
 class Fault:

@@ -488,6 +488,7 @@ class Work:
                 f"{line.words} is all figures: its height is that of the figures, not of capitals.",
                 "Nothing to mend; set cap_height for this line if it should be another.",
                 Where(line=line.number),
+                "Nothing to mend; give this line a cap height of its own if it should be another.",
             )
             for line in self.job.lines
             if only_figures(line.words)

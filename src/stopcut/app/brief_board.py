@@ -76,7 +76,7 @@ class BriefBoard:
         answer = self._shop.wood_called(board.wood)
         self._show_listed("" if answer.wood is None else answer.wood.name)
         said = answer.findings
-        self._of_wood.text = " ".join(f"{one.says} {one.screen or one.remedy}" for one in said)
+        self._of_wood.text = " ".join(one.on_screen for one in said)
         self._grain.show(board.grain)
         self._out.props["download"] = f"{file_name(job.title)}.toml"
 

@@ -116,7 +116,7 @@ class LineLedge:
         with self._limits:
             for finding in work.setting.findings:
                 if finding.code in LIMITS and finding.where.line in (None, line.number):
-                    words(f"{finding.says} {finding.remedy}", f"limit {finding.severity}")
+                    words(finding.on_screen, f"limit {finding.severity}")
 
 
 def first_radius(width_mm: float) -> float:

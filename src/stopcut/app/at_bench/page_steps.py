@@ -60,7 +60,7 @@ def bench_steps(work: Work, plan: Plan, rates: Rates = PUBLISHED_RATES) -> dict[
         "tools": [{"name": use.tool.name, "cuts": use.cuts} for use in plan.tools],
         "saves": None if plan.saves is None else {"tool": plan.saves[0].name, "minutes": round(plan.saves[1])},
         "without": plan.without,
-        "says": [f"{finding.says} {finding.remedy}" for finding in plan.findings],
+        "says": [finding.on_screen for finding in plan.findings],
     }
 
 
