@@ -275,9 +275,13 @@ def test_one_line_has_a_face_weight_and_case_of_its_own_and_goes_back_to_the_oth
     new_job(page, workshop, "MARROW LANE\nAllotment Society")
     page.get_by_role("button", name="A face, weight and case for line 2").click()
     alone = page.get_by_role("group", name="Line 2 alone")
-    alone.get_by_label("Face of line 2").select_option(label="EB Garamond")
+    face = alone.get_by_label("Face of line 2")
+    face.focus()
+    face.select_option(label="EB Garamond")
     written(page, 'face = "EB Garamond"')
     expect(page.get_by_text("This line alone: EB Garamond.")).to_be_visible()
+    expect(alone.get_by_label("Weight of line 2").locator("option").last).to_have_text("800")  # as this face has
+    expect(face).to_be_focused()
     alone.get_by_label("Weight of line 2").select_option("700")
     alone.get_by_label("Small letters of line 2").select_option("small")
     own = written(page, 'face = "EB Garamond"', "weight = 700", 'features = ["smcp"]')
@@ -288,6 +292,7 @@ def test_one_line_has_a_face_weight_and_case_of_its_own_and_goes_back_to_the_oth
     assert "EB Garamond" not in job_file(page)
     assert "smcp" not in job_file(page)
     expect(page.get_by_role("button", name="Line 2 as the others")).to_be_hidden()
+    expect(face).to_have_value("others")
     page.get_by_role("button", name="Undo").click()
     written(page, 'face = "EB Garamond"', "weight = 700", 'features = ["smcp"]')
 
