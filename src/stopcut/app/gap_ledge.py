@@ -180,7 +180,9 @@ def step_words(step_mm: float, units: Units) -> str:
 def _alone(work: Work, chosen: Sequence[str]) -> str:
     """What is said of a letter without a neighbour."""
     letters = {
-        f"{one.placed.line}:{one.placed.index}": one.placed.char for line in work.setting.lines for one in line.letters
+        f"{one.placed.line}:{one.placed.index}": one.placed.called
+        for line in work.setting.lines
+        for one in line.letters
     }
     if not chosen or chosen[0] not in letters:
         return ""

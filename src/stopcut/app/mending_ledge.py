@@ -52,7 +52,7 @@ class MendingLedge:
         work = self._page.standing.work
         if work is None or self._page.standing.state != "ready":
             return
-        groups = [[(f"{one.line}:{one.index}", one.char) for one in group] for group in work.joined]
+        groups = [[(f"{one.line}:{one.index}", one.called) for one in group] for group in work.joined]
         own = next((group for group in groups if letter in dict(group)), None)
         if own is not None:
             with self._which:

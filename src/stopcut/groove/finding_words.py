@@ -53,7 +53,7 @@ class Case:
     @property
     def called(self) -> str:
         """Its name among the others: "R (3)"."""
-        return self.name or (f"{self.placed.char} ({self.placed.index})" if self.placed.index else named(self.placed))
+        return self.name or (f"{self.placed.called} ({self.placed.index})" if self.placed.index else named(self.placed))
 
 
 def grouped(cases: Iterable[Case]) -> tuple[Finding, ...]:
@@ -76,7 +76,7 @@ def _finding(group: Sequence[Case]) -> Finding:
     if worst.across:
         letters = tuple(dict.fromkeys((one.line, one.index) for one in placed))
         apart = worst.cause or ("" if worst.placed.line else named(worst.placed))
-        chars = tuple(dict.fromkeys(one.char for one in placed))
+        chars = tuple(dict.fromkeys(one.called for one in placed))
         across = Across(worst.across, worst.bad, letters, chars, worst.wants_mm, apart, worst.times, _gaps(in_order))
     return Finding(worst.code, worst.severity, worst.says + rest, worst.remedy, where, worst.screen, across)
 
@@ -99,7 +99,7 @@ def listed(names: Sequence[str], last: str = " and ") -> str:
 def named(placed: Placed, *, begins: bool = False) -> str:
     """What a carver calls it: "R (line 1, letter 3)", "the border", "the ornament leaf"; begins as a sentence does."""
     if placed.index:
-        return f"{placed.char} (line {placed.line}, letter {placed.index})"
+        return f"{placed.called} (line {placed.line}, letter {placed.index})"
     the = "The" if begins else "the"
     return f"{the} {placed.char}" if placed.char == "border" else f"{the} ornament {placed.char}"
 

@@ -60,7 +60,7 @@ def joined_cases(joined: Sequence[Sequence[Placed]]) -> Iterator[Case]:
         remedy = "Open the gap by a shift, if they are not meant to join."
         near, far = one.bounds_mm, other.bounds_mm
         at = ((near.right + far.left) / 2, (near.bottom + near.top) / 2)
-        called = f"{''.join(letter.char for letter in group)} ({', '.join(str(letter.index) for letter in group)})"
+        called = f"{''.join(letter.called for letter in group)} ({', '.join(str(letter.index) for letter in group)})"
         across = "Letters touch {where}: their grooves run into each other and are carved as one."
         yield Case("touching", Severity.LOOK, one, len(group), says, remedy, at, called, across=across, beside=other)
 
@@ -154,7 +154,7 @@ def _wider_mm(between: shapely.LineString, least_mm: float) -> float:
 def _pair(one: Carved, other: Carved) -> str:
     """Two letters as they are called among others: "RO (3, 4)"."""
     if one.placed.index and other.placed.index:
-        return f"{one.placed.char}{other.placed.char} ({one.placed.index}, {other.placed.index})"
+        return f"{one.placed.called}{other.placed.called} ({one.placed.index}, {other.placed.index})"
     return f"{named(one.placed)} and {named(other.placed)}"
 
 

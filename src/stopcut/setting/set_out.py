@@ -108,6 +108,7 @@ def _placed(line: Lain, number: int, left_mm: float, y_mm: float) -> SetLine:
                     number,
                     reading + 1,
                     letter.char,
+                    seen if (seen := line.setting.lettered.called(letter)) != letter.char else "",
                 ),
                 left_mm=left_mm + spot.box.left,
                 right_mm=left_mm + spot.box.right,

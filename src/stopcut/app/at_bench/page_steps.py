@@ -72,7 +72,7 @@ def _letters(work: Work, plan: Plan) -> dict[str, dict[str, Any]]:
         if groove is None:
             continue
         box = groove.placed.bounds_mm
-        char = groove.placed.char or ("letter" if line else "border")
+        char = groove.placed.called or ("letter" if line else "border")
         letters[key_of(line, letter)] = {
             "char": char,
             "name": f"{char}, letter {letter} of line {line}" if line else char,
