@@ -10,6 +10,7 @@ import numpy as np
 from stopcut.arrays import Array
 from stopcut.errors import Finding, Severity, Where
 from stopcut.job.job import Shift
+from stopcut.job.pairs import Pair
 from stopcut.setting.line import LineShape
 
 __all__ = ["by_hand", "gap_of", "pair_called", "shifts_without_pair"]
@@ -18,10 +19,10 @@ __all__ = ["by_hand", "gap_of", "pair_called", "shifts_without_pair"]
 def gap_of(shape: LineShape, pair: str, nth: int) -> int | None:
     """The gap, in visual order, at the line's nth such pair (from 1, in reading order); None where there is none.
 
-    pair is two neighbouring letters of one word as they stand, each a whole letter with its marks.
+    pair is two neighbouring letters of one word as it is written, each a whole letter with its marks; beside a ligature
+    it is that one's outer letter and its neighbour.
     """
-    gaps = shape.gaps_of_pairs.get(unicodedata.normalize("NFC", pair), ())
-    return gaps[nth - 1] if 1 <= nth <= len(gaps) else None
+    return shape.gap_called.get(Pair(unicodedata.normalize("NFC", pair), nth))
 
 
 def by_hand(shape: LineShape, shifts: Sequence[Shift], cap_height_mm: float) -> Array:
