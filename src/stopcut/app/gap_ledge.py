@@ -23,7 +23,7 @@ from stopcut.work import Work
 
 __all__ = ["GapLedge", "reach_mm", "signed"]
 
-NONE_CHOSEN: Final = "Choose a letter on the board: drag it, or move it with ← and →."
+NONE_CHOSEN: Final = "Choose a letter on the board, and drag it."
 
 LEAST_REACH: Final = 3
 """Coarse steps that the ruler shows to either side at least. Our choice: more is seldom wanted and less easily hit."""
