@@ -5,6 +5,7 @@ import pytest
 from svgelements import Matrix, Path
 
 from stopcut.app.board_view import groove_view, known_grooves, path_data, setting_view
+from stopcut.app.moving import all_gaps
 from stopcut.job.new import demo_job_text
 from stopcut.job.read import parse_job
 from stopcut.sheets.measured import measured
@@ -41,7 +42,8 @@ def letters_of(view):
 def test_boxes_and_gaps_on_the_page_are_the_figures_that_measure_prints(work):
     said = [letter for line in measured(work)["lines"] for letter in line["letters"]]
     shown = letters_of(setting_view(work))
-    assert [one["char"] for one in shown] == [one["char"] for one in said]
+    # Cinzel draws its small letters as capitals: the page calls them so, the figures as they are written.
+    assert [one["char"] for one in shown] == [one["char"].upper() for one in said]
     for page, figure in zip(shown, said, strict=True):
         assert page["box"][0] == pytest.approx(figure["left_mm"], abs=1e-3)
         assert page["box"][2] == pytest.approx(figure["right_mm"], abs=1e-3)
@@ -149,3 +151,40 @@ def test_letters_that_touch_are_one_groove_of_all_of_them():
     keys = [one["keys"] for one in groove_view(work, "/tile/{digest}.png")["grooves"]]
     assert ["1:9", "1:10"] in keys
     assert sorted(key for one in keys for key in one) == sorted(one["key"] for one in letters_of(setting_view(work)))
+
+
+SMALL = """
+format = 1
+title = "Small"
+[board]
+width = 600
+height = 200
+thickness = 25
+[lettering]
+face = "{face}"
+cap_height = 40
+[[line]]
+words = "Path"
+"""
+
+
+@pytest.mark.parametrize(
+    ("face", "features", "seen"),
+    [
+        ("Cinzel", "", "PATH"),  # whose small letters are small capitals
+        ("Cardo", "", "Path"),
+        ("Cardo", '["smcp"]', "PATH"),
+        ("Cardo", '["liga"]', "Path"),
+    ],
+)
+def test_letters_are_called_as_they_are_seen_and_named_in_the_file_as_they_are_written(face, features, seen):
+    text = SMALL.format(face=face).replace('words = "Path"', 'words = "Path"\nshifts = [{ pair = "th", by = "-9 mm" }]')
+    work = Work(parse_job(text + (f"features = {features}\n" if features else "")))
+    assert "".join(letter["char"] for letter in letters_of(setting_view(work))) == seen
+    gaps = all_gaps(work.setting)
+    assert [gap.first_char for gap in gaps] == list(seen[:-1])
+    assert [gap.pair for gap in gaps] == ["Pa", "at", "th"]
+    assert gaps[-1].shift_mm == pytest.approx(-9)
+    (touch,) = [one for one in work.causes if one.code == "touching"]
+    assert touch.says.startswith(f"{seen[2]} (line 1, letter 3) and {seen[3]} (line 1, letter 4) touch")
+    assert [letter["char"] for letter in measured(work)["lines"][0]["letters"]] == list("Path")

@@ -7,7 +7,7 @@ import re
 import pytest
 from drawings import LEAF
 from font_files import face
-from job_pages import letter, line_field, new_job
+from job_pages import go_to, letter, line_field, new_job
 from playwright.sync_api import Page, expect
 from workshop import fetched, soon
 
@@ -275,9 +275,13 @@ def test_one_line_has_a_face_weight_and_case_of_its_own_and_goes_back_to_the_oth
     new_job(page, workshop, "MARROW LANE\nAllotment Society")
     page.get_by_role("button", name="A face, weight and case for line 2").click()
     alone = page.get_by_role("group", name="Line 2 alone")
-    alone.get_by_label("Face of line 2").select_option(label="EB Garamond")
+    face = alone.get_by_label("Face of line 2")
+    face.focus()
+    face.select_option(label="EB Garamond")
     written(page, 'face = "EB Garamond"')
     expect(page.get_by_text("This line alone: EB Garamond.")).to_be_visible()
+    expect(alone.get_by_label("Weight of line 2").locator("option").last).to_have_text("800")  # as this face has
+    expect(face).to_be_focused()
     alone.get_by_label("Weight of line 2").select_option("700")
     alone.get_by_label("Small letters of line 2").select_option("small")
     own = written(page, 'face = "EB Garamond"', "weight = 700", 'features = ["smcp"]')
@@ -288,6 +292,7 @@ def test_one_line_has_a_face_weight_and_case_of_its_own_and_goes_back_to_the_oth
     assert "EB Garamond" not in job_file(page)
     assert "smcp" not in job_file(page)
     expect(page.get_by_role("button", name="Line 2 as the others")).to_be_hidden()
+    expect(face).to_have_value("others")
     page.get_by_role("button", name="Undo").click()
     written(page, 'face = "EB Garamond"', "weight = 700", 'features = ["smcp"]')
 
@@ -335,3 +340,25 @@ def test_all_woods_of_the_table_stand_in_a_list_the_usual_first_and_another_can_
     write(page, "Wood", "bog yew")
     written(page, 'wood = "bog yew"')
     expect(page.get_by_label("A wood of the table")).to_have_value("")
+
+
+def test_lettering_already_there_is_measured_here_and_what_it_decides_takes_no_other_value(page, workshop):
+    new_job(page, workshop, "PLOT")
+    write(page, "1 Cap height", "30 mm")
+    write(page, "3 Gap between two letters", "LO")
+    expect(told(page, "Write two letters that stand side by side")).to_be_visible()
+    write(page, "3 Gap between two letters", "LO 5 mm")
+    expect(page.get_by_label("3 Gap of LO", exact=True)).to_have_value("5 mm")
+    assert 'gaps = [{ pair = "LO", gap = "5 mm" }]' in written(page, 'cap_height = "30 mm"')
+    expect(page.locator(".brief-match [role=status]")).to_contain_text("comes nearest to what is on the board")
+    go_to(page, "Setting out")
+    height = page.get_by_label("Cap height", exact=True)
+    expect(height).to_have_value("30 mm")
+    expect(height).not_to_be_editable()
+    expect(page.get_by_text("decided by what is there")).to_have_count(2)
+    expect(page.get_by_role("button", name="As large as the margins allow")).to_be_hidden()
+    go_to(page, "Brief")
+    page.get_by_role("button", name="Nothing is there yet").click()
+    gone(page, "[match]")
+    go_to(page, "Setting out")
+    expect(height).to_be_editable()

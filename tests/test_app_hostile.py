@@ -158,7 +158,7 @@ def test_a_revision_that_there_cannot_be_is_answered_plainly(workshop, kept, add
 def test_the_steps_of_a_revision_that_there_cannot_be_are_refused_plainly(workshop, kept):
     answer = patient.get(f"{workshop.url}/job/{kept}/bench/{10**30}/steps.json")
     assert answer.status_code == 404
-    assert "There is no revision" in answer.text
+    assert "There is no such state" in answer.text
 
 
 @pytest.mark.parametrize("paper", ["<script>alert(1)</script>", "A4\r\nX-Own: 1", "0x0", "-5xinf", "A" * 5000])

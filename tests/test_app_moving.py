@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stopcut.app.moving import gaps_moved, gaps_of_letter, shifts_after
-from stopcut.job.edits import apply
+from stopcut.job.edits import At, SetWords, apply
 from stopcut.job.new import demo_job_text
 from stopcut.job.read import parse_job
 from stopcut.work import Work
@@ -77,3 +77,27 @@ def test_the_first_letter_of_a_word_has_only_the_gap_after_it(text):
 
 def test_a_letter_that_is_not_there_has_no_gaps(text):
     assert gaps_of_letter(Work(parse_job(text)).setting, "9:1") == ()
+
+
+LIGATURES = demo_job_text().replace(
+    'words = "MARROW LANE"', 'words = "in fine infill"\nface = "Cardo"\nfeatures = ["liga"]\ncap_height = 30'
+)
+
+
+def test_a_letter_beside_a_ligature_is_moved_and_its_shift_keeps_to_its_gap_when_words_change():
+    letters = [one.placed.char for one in Work(parse_job(LIGATURES)).setting.lines[0].letters]
+    assert letters[2:4] == ["fi", "n"], "this face has the ligature"
+    work = Work(parse_job(LIGATURES))
+    moved = gaps_moved(work.setting, "1:4", 0.5, follows=True)
+    assert [(one.pair, one.nth) for one in moved] == [("in", 2)]  # the first is a word of its own
+    text = LIGATURES
+    for edit in shifts_after(work.job, moved):
+        text = apply(edit, text).text
+    after = Work(parse_job(text)).setting.lines[0].letters
+    assert [round(one.shift_mm, 2) for one in after if one.shift_mm] == [0.5]
+    assert after[2].shift_mm == pytest.approx(0.5, abs=0.001)
+    line = parse_job(text).lines[0]
+    text = apply(SetWords(At("line", 1, line.words), "fine infill"), text).text
+    now = Work(parse_job(text)).setting.lines[0].letters
+    assert now[0].placed.char == "fi"
+    assert now[0].shift_mm == pytest.approx(0.5, abs=0.001)

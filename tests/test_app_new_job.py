@@ -8,10 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stopcut.app.jobs_page import USUAL_WOOD
 from stopcut.app.new_job import SIZES, begun, by_day_wanted, is_near, title_of, wanted_of, wanted_words
+from stopcut.app.wood_list import USUAL_WOODS, listed_woods
 from stopcut.job.edit_values import Refused
 from stopcut.job.new import new_job_text
 from stopcut.job.read import parse_job
+from stopcut.shop.shop_file import Shop
+from stopcut.shop.woods import woods
 from stopcut.store.values import JobEntry
 
 NOW = datetime.datetime(2027, 3, 1, tzinfo=datetime.UTC)
@@ -63,3 +67,16 @@ def test_a_day_is_said_as_a_person_says_it():
     assert is_near(datetime.date(2027, 3, 3), TODAY)
     assert not is_near(datetime.date(2027, 3, 4), TODAY)
     assert wanted_of("wanted_by = 2027-03-04T10:00:00") is None
+
+
+def test_the_wood_chosen_at_first_is_the_one_that_a_new_job_means():
+    job = parse_job(new_job_text("Gate", ["PLOT 7"], "mm"))
+    assert Shop().wood_called(job.board.wood).wood.name == USUAL_WOOD
+
+
+def test_woods_are_listed_once_each_the_usual_ones_first():
+    names = {wood.name for wood in woods()}
+    listed = listed_woods(names)
+    assert sorted(listed) == sorted(names)
+    assert tuple(listed[: len(USUAL_WOODS)]) == USUAL_WOODS
+    assert listed[len(USUAL_WOODS) :] == sorted(listed[len(USUAL_WOODS) :])

@@ -34,7 +34,9 @@ words = "SEVEN"
 def pressed(text, label):
     """The job after a press."""
     work = Work(parse_job(text))
-    press = next(one for cause in work.causes for one in remedies(cause, work.job, text) if label in one.label)
+    press = next(
+        one for cause in work.causes for one in remedies(cause, work.job, text, work.setting) if label in one.label
+    )
     for edit in press.edits:
         text = apply(edit, text).text
     return text
@@ -54,7 +56,7 @@ def test_a_stouter_thinnest_stroke_mends_thin_strokes_of_all_lines_by_one_value(
     assert after.count("thinnest") == 1
     assert thinnest_of(after) > 1.3 * thinnest_of(TEXT)
     work = Work(parse_job(after))
-    again = [one.label for cause in work.causes for one in remedies(cause, work.job, after)]
+    again = [one.label for cause in work.causes for one in remedies(cause, work.job, after, work.setting)]
     assert "Thinnest stroke 2.5 mm" not in again, "a press that would change nothing"
 
 
@@ -79,7 +81,7 @@ def test_lines_too_wide_for_the_board_are_made_as_large_as_the_margins_allow():
 def test_what_takes_a_carvers_own_judgement_has_no_press():
     work = Work(parse_job(TEXT))
     (apex,) = [cause for cause in by_cause(work.findings, 2) if cause.code == "sharp-apex"]
-    assert remedies(apex, work.job, TEXT) == ()
+    assert remedies(apex, work.job, TEXT, work.setting) == ()
 
 
 def test_an_ornaments_remedy_is_an_ornaments_and_its_press_makes_it_stout_enough(tmp_path):
@@ -94,7 +96,7 @@ def test_an_ornaments_remedy_is_an_ornaments_and_its_press_makes_it_stout_enough
     work, (thin,) = made(text)
     assert "1.6 times as wide" in thin.screen
     assert "cap height" not in thin.remedy
-    (press,) = remedies(thin, work.job, text)
+    (press,) = remedies(thin, work.job, text, work.setting)
     assert press.label == "Make it 1.6 times as wide: 128 mm"
     assert made(apply(press.edits[0], text).text)[1] == []
 
@@ -112,3 +114,44 @@ def test_an_ornaments_remedy_is_an_ornaments_and_its_press_makes_it_stout_enough
 )
 def test_an_entrys_figure_comes_first_by_itself(says, figure):
     assert figure_first(says) == (figure, says[len(figure) :])
+
+
+def gap_labels(text):
+    work = Work(parse_job(text))
+    gaps = {"touching", "thin-wood", "short-grain", "shift-without-pair"}
+    return [
+        one.label
+        for cause in work.causes
+        if cause.code in gaps
+        for one in remedies(cause, work.job, text, work.setting)
+    ]
+
+
+@pytest.mark.parametrize(("by", "code"), [("-20 mm", "touching"), ("-4.5 mm", "thin-wood")])
+def test_a_gap_that_a_hand_has_made_too_narrow_is_as_worked_out_again_by_a_press(by, code):
+    tight = TEXT.replace('words = "PLOM"', f'words = "PLOM"\nshifts = [{{ pair = "LO", by = "{by}" }}]')
+    assert code in codes(tight)
+    after = pressed(tight, "LO as worked out")
+    assert not {"touching", "thin-wood"} & codes(after)
+    assert "shifts" not in after
+
+
+def test_a_gap_with_short_grain_is_opened_as_far_as_its_fibres_lack_and_no_press_is_left():
+    text = TEXT.replace('words = "PLOM"', 'words = "INN"').replace("width = 400", "width = 900")
+    text = text.replace("cap_height = 40", "cap_height = 40\nopenness = 0\nweight = 900")
+    assert "short-grain" in codes(text)
+    label = next(one for one in gap_labels(text) if "wider by" in one)
+    after = pressed(text, label)
+    assert gap_labels(after) == []
+    assert "short-grain" not in codes(after)
+
+
+def test_a_shift_whose_pair_is_gone_is_taken_out_by_a_press_and_the_others_stay():
+    text = TEXT.replace(
+        'words = "PLOM"',
+        'words = "PLOM"\nshifts = [{ pair = "RO", by = "1 mm" }, { pair = "RO", nth = 2, by = "2 mm" }]',
+    )
+    assert gap_labels(text) == ["Take it out", "Take it out"]
+    once = pressed(text, "Take it out")
+    assert once.count("RO") == 1
+    assert "shifts" not in pressed(once, "Take it out")

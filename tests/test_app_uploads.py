@@ -233,7 +233,7 @@ def test_drawings_that_come_at_the_same_moment_are_all_kept(home: Path) -> None:
     ("content", "says"),
     [
         (b"", "it is empty"),
-        (b"no drawing", "no XML file"),
+        (b"no drawing", "no SVG drawing"),
         (b"<html/>", "no SVG drawing"),
         (b"PK\3\4", "it is a zip"),
         (b"\x1f\x8b\x08", "it is compressed"),
@@ -242,7 +242,7 @@ def test_drawings_that_come_at_the_same_moment_are_all_kept(home: Path) -> None:
         (LEAF.replace(b"<path", b'<image href="http://marrow.example/x.png"/><path'), "holds a picture"),
         (b'<!DOCTYPE svg [<!ENTITY a SYSTEM "file:///etc/passwd">]>' + LEAF, "entities"),
         (b" " * MOST_ORNAMENT_BYTES + LEAF, "larger than 2 MB"),
-        (saved(face()), "no XML file"),
+        (saved(face()), "no SVG drawing"),
     ],
 )
 def test_what_is_no_drawing_is_refused_with_a_plain_reason_and_not_kept(home: Path, content: bytes, says: str) -> None:

@@ -290,9 +290,9 @@ REFUSED = {
     "a view of nothing": (f'{HEAD} width="9" height="9" viewBox="0 0 0 9">{R}</svg>', "nothing of it is shown"),
     "nothing at all": (f"{HEAD}/>", "no closed shape"),
     "another document": ("<html><body/></html>", "no SVG"),
-    "no XML": ("leaf", "no XML"),
-    "half a file": (f"{HEAD}><rect", "no XML"),
-    "an empty file": ("", "no XML"),
+    "no XML": ("leaf", "no SVG drawing"),
+    "half a file": (f"{HEAD}><rect", "no SVG drawing"),
+    "an empty file": ("", "no SVG drawing"),
     "a clever sheet": (f"{HEAD}><style>g > rect:hover{{fill:red}}</style>{R}</svg>", "style sheet"),
     "a use of nothing": (f'{HEAD}><use href="#leaf"/></svg>', "has not"),
     "a length in ems": (f'{HEAD}><rect width="5em" height="9"/></svg>', "plain"),
@@ -300,7 +300,7 @@ REFUSED = {
     "no opacity": (f'{HEAD}><rect width="9" height="9" opacity="half"/></svg>', "opacity='half'"),
     "no points": (f'{HEAD}><polygon points="0,0 9,leaf"/></svg>', "points='0,0 9,leaf'"),
     "no cap": (f'{HEAD}><path d="M0 0h9" stroke="black" stroke-linecap="pointed"/></svg>', "stroke-linecap"),
-    "an undeclared entity": (f"{HEAD}><title>&hello;</title>{R}</svg>", "no XML"),
+    "an undeclared entity": (f"{HEAD}><title>&hello;</title>{R}</svg>", "no SVG drawing"),
 }
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stopcut.job.pairs import Pair, letters_of, pairs_after, pairs_of, renumbered, split_pair
+from stopcut.job.pairs import Pair, letters_of, pairs_after, pairs_between, pairs_of, renumbered, split_pair
 
 
 def test_letters_are_grapheme_clusters_and_blanks_are_none() -> None:
@@ -118,3 +118,23 @@ def test_renumbering_never_gives_two_shifts_one_pair(old: str, new: str) -> None
 @given(_words)
 def test_the_same_words_change_nothing(words: str) -> None:
     assert renumbered(list(pairs_of(words)), words, words) == pairs_of(words)
+
+
+@pytest.mark.parametrize(
+    ("words", "letters", "pairs"),
+    [
+        ("RO RO", "R|O|R|O", ["RO 1", None, "RO 2", None]),
+        ("fine infill", "fi|n|e|i|n|fi|l|l", ["in 1", "ne 1", None, "in 2", "nf 1", "il 1", "ll 1", None]),
+        ("affix", "a|ffi|x", ["af 1", "ix 1", None]),
+        ("AV\u200bA", "A|V|A", ["AV 1", "V\u200b 1", None]),
+    ],
+)
+def test_a_gap_is_called_by_the_two_letters_that_face_each_other_over_it_also_beside_a_ligature(words, letters, pairs):
+    found = pairs_between(words, letters.split("|"))
+    assert [None if pair is None else f"{pair.letters} {pair.nth}" for pair in found] == pairs
+
+
+@given(st.text("abAfi\u0301 ", max_size=30))
+def test_letters_set_one_by_one_have_all_pairs_of_their_words_in_order(words):
+    found = pairs_between(words, letters_of(words))
+    assert tuple(pair for pair in found if pair is not None) == pairs_of(words)

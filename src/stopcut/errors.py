@@ -54,7 +54,8 @@ class Across:
     says is its sentence with {where} for where it holds: "1 mm is the thinnest stroke {where}; oak wants 2.5 mm."; bad
     orders them, the larger the worse; letters are those concerned, by line and letter from 1, chars what they are;
     wants_mm is the length that would do, where one would, times how many times as large what is no letter would do;
-    apart keeps like findings of two causes apart.
+    apart keeps like findings of two causes apart; gaps are those that would do if they were wider, where it is a matter
+    of gaps: line, the numbers of the two letters, and by how much [mm], 0 where that is not known.
     """
 
     says: str
@@ -64,6 +65,7 @@ class Across:
     wants_mm: float | None = None
     apart: str = ""
     times: float | None = None
+    gaps: tuple[tuple[int, int, int, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +83,11 @@ class Finding:
     where: Where = field(default_factory=Where)
     screen: str = ""
     across: Across | None = None
+
+    @property
+    def on_screen(self) -> str:
+        """What it says and what would mend it, for somebody who sees no job file."""
+        return f"{self.says} {self.screen or self.remedy}"
 
 
 @dataclass(frozen=True, slots=True)

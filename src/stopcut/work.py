@@ -217,6 +217,11 @@ class Work:
         """The same told once for each cause, whatever number of lines it is in."""
         return by_cause(self._said, len(self.job.lines))
 
+    @property
+    def matched(self) -> tuple[Finding, ...]:
+        """What matching lettering that is already on the board came to, line by line; known once letters stand."""
+        return tuple(finding for line in self._settled[0] for finding in line.findings if finding.code == "matched")
+
     @cached_property
     def _said(self) -> tuple[Finding, ...]:
         notes = [note for lettered in self.lettered for note in lettered.notes]
@@ -483,6 +488,7 @@ class Work:
                 f"{line.words} is all figures: its height is that of the figures, not of capitals.",
                 "Nothing to mend; set cap_height for this line if it should be another.",
                 Where(line=line.number),
+                "Nothing to mend; give this line a cap height of its own if it should be another.",
             )
             for line in self.job.lines
             if only_figures(line.words)

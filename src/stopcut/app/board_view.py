@@ -7,7 +7,6 @@ a page, by their digest, in their own unit, with the matrix that brings each let
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Collection, Iterable
 from functools import lru_cache
 from typing import Any
@@ -15,6 +14,7 @@ from typing import Any
 from stopcut.errors import Where
 from stopcut.groove.surface import Groove
 from stopcut.job.job import Job
+from stopcut.job.pairs import Pair
 from stopcut.setting.set_board import SetLetter, SetLine
 from stopcut.shape.outline import Bounds, Outline
 from stopcut.shape.placed import Placed
@@ -141,7 +141,6 @@ def _line(work: Work, line: SetLine) -> dict[str, Any]:
             "radius": _mm(asked.arc.radius_mm),
             "bend": asked.arc.bend,
         }
-    seen: Counter[str] = Counter()
     return {
         "number": line.number,
         "words": line.words,
@@ -150,43 +149,41 @@ def _line(work: Work, line: SetLine) -> dict[str, Any]:
         "left": _mm(line.ink_left_mm),
         "right": _mm(line.ink_right_mm),
         "arc": arc,
-        "letters": [_letter(line, at, seen, work.job.units) for at in range(len(line.letters))],
+        "letters": [_letter(line, at, work.job.units) for at in range(len(line.letters))],
     }
 
 
-def _letter(line: SetLine, at: int, seen: Counter[str], units: Units) -> dict[str, Any]:
+def _letter(line: SetLine, at: int, units: Units) -> dict[str, Any]:
     letter = line.letters[at]
     placed = letter.placed
     follower = line.letters[at + 1] if at + 1 < len(line.letters) else None
     gap = None
-    if letter.model_gap_mm is not None and follower is not None:
-        pair = placed.char + follower.placed.char
-        seen[pair] += 1
-        gap = _gap(letter, follower, line, pair, seen[pair], units)
+    if letter.pair is not None and follower is not None:
+        gap = _gap(letter, follower, line, letter.pair, units)
     before = line.letters[at - 1] if at else None
     return {
         "key": key_of(placed.line, placed.index),
         "line": placed.line,
         "index": placed.index,
-        "char": placed.char,
-        "name": f"{placed.char}, letter {placed.index} of {line.words}",
+        "char": placed.called,
+        "name": f"{placed.called}, letter {placed.index} of {line.words}",
         "path": placed.outline.digest,
         "matrix": _matrix(placed),
         "box": _box(placed),
         "word": letter.word,
-        "moves": gap is not None or (before is not None and before.model_gap_mm is not None),
+        "moves": gap is not None or (before is not None and before.pair is not None),
         "gap": gap,
     }
 
 
-def _gap(letter: SetLetter, follower: SetLetter, line: SetLine, pair: str, nth: int, units: Units) -> dict[str, Any]:
+def _gap(letter: SetLetter, follower: SetLetter, line: SetLine, pair: Pair, units: Units) -> dict[str, Any]:
     """A gap's figures, and where its two ticks stand under the letters that face each other across it."""
     here, there = letter.placed, follower.placed
     leftwards = there.x_mm < here.x_mm and not here.turn_deg
     box, other = here.outline.bounds, there.outline.bounds
     return {
-        "pair": pair,
-        "nth": nth,
+        "pair": pair.letters,
+        "nth": pair.nth,
         "model": _mm(letter.model_gap_mm or 0.0),
         "shift": _mm(letter.shift_mm),
         "gap": _mm(letter.gap_after_mm or 0.0),

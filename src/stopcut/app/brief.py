@@ -8,6 +8,7 @@ from stopcut.app.brief_drawn import BriefDrawn
 from stopcut.app.brief_faces import BriefFaces
 from stopcut.app.brief_job import job_now
 from stopcut.app.brief_list import BriefList
+from stopcut.app.brief_match import BriefMatch
 from stopcut.app.brief_words import BriefWords
 from stopcut.app.job_page import JobPage
 from stopcut.app.open_jobs import Standing
@@ -33,6 +34,7 @@ class BriefSection:
         self._list = BriefList(self.page)
         self._faces = BriefFaces(self.page)
         self._drawn = BriefDrawn(self.page)
+        self._match = BriefMatch(self.page)
 
     def leave(self) -> None:
         """No faces are compared for a page that is not there."""
@@ -49,7 +51,9 @@ class BriefSection:
             self._board.show(job)
             self._drawn.show(job)
             self._list.show(job)
+            self._match.show(job)
         self._faces.show(job, standing)
+        self._match.show_found(standing)
 
     def _read_again(self) -> None:
         """The words beside the message: after either has changed."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Collection
 from functools import partial
 
 from nicegui import ui
@@ -16,6 +15,7 @@ from stopcut.app.fields import Field, column, heading, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.jobs_page import MOST_JOB_BYTES, file_name
 from stopcut.app.select import Select
+from stopcut.app.wood_list import listed_woods
 from stopcut.app.wording import as_written
 from stopcut.job.edit_values import At, ReplaceText
 from stopcut.job.job import Job
@@ -24,15 +24,9 @@ from stopcut.shop.shop_file import read_shop
 from stopcut.shop.woods import woods
 from stopcut.units import format_length
 
-__all__ = ["BriefBoard", "listed_woods"]
+__all__ = ["BriefBoard"]
 
 _SIZES = (("width", "Width"), ("height", "Height"), ("thickness", "Thickness"), ("margin", "Margin"))
-
-
-USUAL_WOODS = (
-    "European lime", "basswood", "white oak", "mahogany, true", "black walnut", "black cherry", "teak",
-)  # fmt: skip
-"""Woods that letters are mostly carved in, which stand first (common practice)."""
 
 
 class BriefBoard:
@@ -42,14 +36,14 @@ class BriefBoard:
         self._page = page
         self._shop = read_shop()
         self._names = listed_woods({wood.name for wood in (*self._shop.woods, *woods())})
-        self._listed: str | None = None
         with column("Board") as made:
             made.classes("brief-board")
             self._title = Field("Title", "", lambda value: set_value(page, At(), "title", value.strip()), long=True)
             self._wanted = Field("Wanted by", "", self._set_wanted, kind="date")
             self._sizes = {key: Field(label, "", partial(self._set, key)) for key, label in _SIZES}
             self._wood = Field("Wood", "", partial(self._set, "wood"), suggestions=self._names)
-            self._table = ui.element("div")
+            options = self._options("")
+            self._table = Select("Of the table", options, "", partial(self._set, "wood"), "A wood of the table")
             self._of_wood = words("", "quiet")
             ways = [("width", "its width"), ("height", "its height")]
             self._grain = ChoiceField("Grain along", ways, "width", partial(self._set, "grain"))
@@ -74,23 +68,17 @@ class BriefBoard:
             field.show(format_length(mm, job.units))
         self._wood.show(board.wood)
         answer = self._shop.wood_called(board.wood)
-        self._show_listed("" if answer.wood is None else answer.wood.name)
+        named = "" if answer.wood is None else answer.wood.name
+        self._table.show(self._options(named), named)
         said = answer.findings
-        self._of_wood.text = " ".join(f"{one.says} {one.screen or one.remedy}" for one in said)
+        self._of_wood.text = " ".join(one.on_screen for one in said)
         self._grain.show(board.grain)
         self._out.props["download"] = f"{file_name(job.title)}.toml"
 
-    def _show_listed(self, name: str) -> None:
-        """All woods of the table as a list, this one chosen."""
-        if name == self._listed:
-            return
-        self._listed = name
-        self._table.clear()
+    def _options(self, name: str) -> list[tuple[str, str]]:
+        """All woods of the table, and none of them where the wood is none."""
         options = [(wood, wood) for wood in self._names]
-        if name not in self._names:
-            options.insert(0, ("", "not in the table"))
-        with self._table:
-            Select("Of the table", options, name, partial(self._set, "wood"), "A wood of the table")
+        return options if name in self._names else [("", "not in the table"), *options]
 
     async def _set(self, key: str, value: str) -> None:
         written = value.strip() or None if key in ("wood", "grain") else as_written(value)
@@ -108,9 +96,3 @@ class BriefBoard:
         text = text_of_file(await file.read(), file.name)
         parse_job(text, file.name)
         await make(self._page, ReplaceText(text))
-
-
-def listed_woods(names: Collection[str]) -> list[str]:
-    """Woods as a list shows them: the usual carvers' woods, then all others by the alphabet."""
-    first = [name for name in USUAL_WOODS if name in names]
-    return [*first, *sorted(set(names) - set(first))]

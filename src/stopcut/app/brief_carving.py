@@ -14,7 +14,7 @@ from stopcut.app.at_bench.routes import weighed_letters
 from stopcut.app.fields import word_button, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.open_jobs import Standing, Stopped
-from stopcut.app.wording import hours
+from stopcut.app.wording import hours, why_refused
 from stopcut.errors import CarverError
 from stopcut.job.edits import At, SetKey, apply
 from stopcut.lettering.faces import Face
@@ -103,7 +103,7 @@ class BriefCarving:
             except Stopped:
                 return
             except CarverError as problem:
-                said = str(problem)
+                said = why_refused(problem)
             except Exception:  # a fault of ours in one face: the others are told all the same
                 logging.getLogger("stopcut").exception("a face could not be compared")
                 said = FAULT_OF_OURS

@@ -16,6 +16,7 @@ from stopcut.app.bring_in import BringIn
 from stopcut.app.choices import ChoiceField
 from stopcut.app.fields import column, word_button, words
 from stopcut.app.job_page import JobPage
+from stopcut.app.matching import BY_WHAT_IS_THERE, decided
 from stopcut.app.open_jobs import Standing
 from stopcut.app.pictures import face_url
 from stopcut.app.uploads import MOST_FACE_BYTES, KeptFace, keep_face, take_face
@@ -120,12 +121,17 @@ class BriefFaces:
 
     def _show_weight(self, job: Job) -> None:
         line = job.lines[0]
-        said = f"{line.weight:g}" if line.weight is not None else "stem"
+        by_match = "weight" in decided(job.match)
+        said = "match" if by_match else f"{line.weight:g}" if line.weight is not None else "stem"
         if self._weighed == (line.face, said):
             return
         self._weighed = (line.face, said)
         face = next((one for one in self._faces if face_key(one.family) == face_key(line.face)), None)
         self._weight.clear()
+        if by_match:
+            with self._weight:
+                words(f"Weight {BY_WHAT_IS_THERE}: its stems.", "quiet")
+            return
         if face is None:
             return
         least, most = face.weight_range or (0, 0)

@@ -36,7 +36,9 @@ class BringIn:
             with ui.element("label").classes("word"):
                 chooser = ui.element("input").props(f'type=file accept="{accept}"')
                 words(word, tag="span")
-            words(f"{hint}, at most {_size(most_bytes)}; or drop it here.", "quiet")
+            with ui.element("p").classes("quiet"):
+                words(f"{hint}, at most {_size(most_bytes)}", tag="span")
+                words("; or drop it here", "by-mouse", tag="span")
             self._said = words("", "fault").props("role=alert")
             self._faults = FaultsList()
         chooser.props["aria-label"] = word

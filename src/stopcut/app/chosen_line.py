@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from stopcut.app.brief_job import job_now
 from stopcut.app.job_page import JobPage
+from stopcut.app.matching import decided
 from stopcut.app.wording import why_refused
 from stopcut.job.edit_values import At, Refused, SetKey
 from stopcut.job.job import Line
@@ -74,9 +75,11 @@ class ChosenLine:
 
     async def put(self, key: str, value: Value | None, gesture: str = "") -> None:
         """Set one value of the line, or take it out. Raises ValueError with the plain reason where it is refused."""
-        line = self.asked
-        if line is None:
+        line, job = self.asked, job_now(self.page.standing)
+        if line is None or job is None:
             return
+        if key in decided(job.match):
+            raise ValueError("Lettering that is already on the board decides it: see the Brief.")
         table = place_of(key, self.own, self.alone)
         at = self.at(line.number) if table == "line" else At(table)
         written = _table(self.page.standing.text, at)

@@ -185,7 +185,7 @@ class Field:
         self._own = False  # whether the next value shown is what has been made of the one taken last
         self.name = f"field-{next(_numbers)}"
         with ui.element("div").classes("entry" + (" long" if long else "")) as self._place:
-            TextElement(tag="label", text=label).props(f"for={self.name}")
+            self._label = TextElement(tag="label", text=label).props(f"for={self.name}")
             make = ui.textarea if lines else ui.input
             self.input = make(value=value).props("borderless dense hide-bottom-space autocomplete=off")
             self.input.props["for"] = self.name
@@ -204,6 +204,7 @@ class Field:
                 with ui.element("datalist").props(f"id={self.input.html_id}-datalist"):
                     for suggestion in suggestions:
                         ui.element("option").props["value"] = suggestion
+            self._decided = words("", "decided-by")
             self._fault = words("", "fault").props("role=alert")
         self.asks = False  # whether what is written here waits for a word: mine or theirs
         self.before = value  # what stood in a live field before what it hands on
@@ -265,6 +266,24 @@ class Field:
     def leave(self) -> None:
         """Put back the value as it is, in place of what was written and not taken."""
         self._settle(self._last)
+
+    def rename(self, label: str) -> None:
+        """Another label."""
+        self._label.text = label
+
+    def hint(self, text: str) -> None:
+        """What an empty field shows of what it takes."""
+        self.input.props["placeholder"] = text
+
+    def decide(self, by: str) -> None:
+        """What decides the value instead: it takes no other while that stands; "" for nothing."""
+        self._decided.text = by
+        if by:
+            self.input.props("readonly")
+            self._place.classes("decided")
+        else:
+            self.input.props(remove="readonly")
+            self._place.classes(remove="decided")
 
     def fault(self, text: str) -> None:
         """What is wrong with what is written."""

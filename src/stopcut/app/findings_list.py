@@ -12,7 +12,8 @@ from stopcut.app.choices import Toggle
 from stopcut.app.fields import heading, word_button, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.open_jobs import Standing
-from stopcut.app.remedies import Remedy, remedies
+from stopcut.app.remedies import remedies
+from stopcut.app.remedy import Remedy
 from stopcut.errors import Severity
 from stopcut.work import Cause
 
@@ -44,7 +45,7 @@ class FindingsList:
         work = standing.work
         if work is None or standing.state != "ready":
             return
-        said = tuple((cause, remedies(cause, work.job, standing.text)) for cause in work.causes)
+        said = tuple((cause, remedies(cause, work.job, standing.text, work.setting)) for cause in work.causes)
         if said == self._said:
             return  # a row that is made anew while it is being pressed is not pressed
         self._said = said

@@ -24,7 +24,7 @@ from stopcut.work import Work
 
 __all__ = ["GapLedge", "reach_mm", "signed"]
 
-NONE_CHOSEN: Final = "Choose a letter on the board: drag it, or move it with ← and →."
+NONE_CHOSEN: Final = "Choose a letter on the board, and drag it."
 
 LEAST_REACH: Final = 3
 """Coarse steps that the ruler shows to either side at least. Our choice: more is seldom wanted and less easily hit."""
@@ -181,7 +181,9 @@ def step_words(step_mm: float, units: Units) -> str:
 def _alone(work: Work, chosen: Sequence[str]) -> str:
     """What is said of a letter without a neighbour."""
     letters = {
-        f"{one.placed.line}:{one.placed.index}": one.placed.char for line in work.setting.lines for one in line.letters
+        f"{one.placed.line}:{one.placed.index}": one.placed.called
+        for line in work.setting.lines
+        for one in line.letters
     }
     if not chosen or chosen[0] not in letters:
         return ""

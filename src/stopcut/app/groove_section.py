@@ -137,7 +137,7 @@ class GrooveSection:
 
     def _show_strengthened(self, work: Work) -> None:
         before = work.before_strengthening
-        chars = "".join(dict.fromkeys(one.char for one in before))
+        chars = "".join(dict.fromkeys(one.called for one in before))
         self._strengthened.text = f"Made stronger: {' '.join(chars)}" if before else ""
         self._before_place.set_visibility(bool(before))
         self.page.draw_more(before if self._before else (), "before")

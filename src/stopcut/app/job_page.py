@@ -19,7 +19,7 @@ from stopcut.app.fields import word_button, words
 from stopcut.app.merging_words import MakeEdits
 from stopcut.app.open_jobs import OpenJob, OpenJobs, Standing
 from stopcut.app.pictures import face_url, tile_url, wood_url
-from stopcut.app.wording import day, fault_on_screen, numbered_words
+from stopcut.app.wording import day, fault_on_screen, numbered_words, why_refused
 from stopcut.errors import CarverError
 from stopcut.job.edit_values import At, Edit
 from stopcut.job.job import Job, Line
@@ -109,7 +109,7 @@ class JobPage:
         try:
             head = await self.job.edit(edit, self.window, gesture)
         except CarverError as refused:
-            self.notice(str(refused))
+            self.notice(why_refused(refused))
             self.board_again()
             return False
         self._saved(head)
@@ -120,7 +120,7 @@ class JobPage:
         try:
             head = await self.job.edits(make, self.window, gesture)
         except CarverError as refused:
-            self.notice(str(refused))
+            self.notice(why_refused(refused))
             self.board_again()
             return False
         self._saved(head)
@@ -386,12 +386,12 @@ class JobPage:
         try:
             self._saved(await way(self.window))
         except CarverError as refused:
-            self.notice(str(refused))
+            self.notice(why_refused(refused))
 
     def _unforeseen(self, problem: Exception) -> None:
         """Something went wrong where nothing was to: the carver is told, the log has the rest."""
         ours = isinstance(problem, CarverError) or (isinstance(problem, ValueError) and str(problem).endswith("."))
-        self.notice(str(problem) if ours else FAULT_OF_OURS)
+        self.notice(why_refused(problem) if ours else FAULT_OF_OURS)
 
     async def _key(self, event: Any) -> None:
         if not event.action.keydown or not (event.modifiers.ctrl or event.modifiers.meta):

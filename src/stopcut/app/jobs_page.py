@@ -14,7 +14,9 @@ from stopcut.app.choices import ChoiceField
 from stopcut.app.fields import Field, word_button, words
 from stopcut.app.new_job import SIZES, begun, by_day_wanted, is_near, wanted_words
 from stopcut.app.open_jobs import OpenJobs
+from stopcut.app.select import Select
 from stopcut.app.share import share_card
+from stopcut.app.wood_list import listed_woods
 from stopcut.app.wording import ago, why_refused
 from stopcut.errors import CarverError
 from stopcut.job.edits import At, Refused, SetKey
@@ -26,8 +28,8 @@ from stopcut.store.values import JobEntry
 
 __all__ = ["MOST_JOB_BYTES", "JobsPage", "file_name", "head_of_page"]
 
-USUAL_WOOD = "lime"
-"""As job.new begins a board. Common practice: the carver's wood of these islands."""
+USUAL_WOOD = "European lime"
+"""What job.new means by lime, with which it begins a board. Common practice: the carver's wood of these islands."""
 
 MOST_JOB_BYTES = 200_000
 """Size of a job file brought in. Our choice: a job is a few thousand characters."""
@@ -109,8 +111,8 @@ class JobsPage:
                 self._title = Field("Title", "", lambda _: None, hint="from its words", says="Title of a new job")
                 of = (("width", "Wide"), ("height", "High"), ("thickness", "Thick"))
                 self._sizes = {key: Field(label, SIZES["mm"][key], lambda _: None) for key, label in of}
-                names = sorted({wood.name for wood in (*read_shop().woods, *woods())})
-                self._wood = Field("Wood", USUAL_WOOD, lambda _: None, suggestions=names, says="Wood of a new job")
+                names = listed_woods({wood.name for wood in (*read_shop().woods, *woods())})
+                self._wood = Select("Wood", [(name, name) for name in names], USUAL_WOOD, says="Wood of a new job")
                 self._wanted = Field("Wanted", "", lambda _: None, kind="date", says="Day a new job is wanted")
             self._units = ChoiceField("Measure in", [("mm", "mm"), ("in", "inches")], "mm", self._measured)
             word_button("New job", self._make, firm=True)
@@ -128,7 +130,8 @@ class JobsPage:
             self._words.fault("Write the words that are to be carved.")
             return
         try:
-            board = {key: field.written for key, field in (*self._sizes.items(), ("wood", self._wood))}
+            board = {key: field.written for key, field in self._sizes.items()}
+            board |= {} if self._wood.value == USUAL_WOOD else {"wood": self._wood.value}
             units = self._units.value
             self._begin(begun(lines, units, self._title.written, board, self._wanted.written))  # type: ignore[arg-type]
         except (CarverError, ValueError) as problem:

@@ -12,6 +12,7 @@ from nicegui import background_tasks, ui
 from stopcut.app.choices import Toggle
 from stopcut.app.chosen_line import ChosenLine
 from stopcut.app.fields import Field, heading, words
+from stopcut.app.matching import BY_WHAT_IS_THERE, decided
 from stopcut.app.uploads import job_folder
 from stopcut.app.wording import as_written
 from stopcut.errors import CarverError
@@ -56,8 +57,12 @@ class LetterLedge:
             return
         units = work.job.units
         self._face.text = asked.face
-        self._weight.show("" if asked.weight is None else f"{asked.weight:g}")
-        self._stem.show("" if asked.stem_mm is None else format_length(asked.stem_mm, units))
+        by_match = "stem" in decided(work.job.match)
+        stem_mm = work.job.match.stem_mm if by_match and work.job.match is not None else asked.stem_mm
+        self._weight.show("" if asked.weight is None or by_match else f"{asked.weight:g}")
+        self._stem.show("" if stem_mm is None else format_length(stem_mm, units))
+        for field in (self._weight, self._stem):
+            field.decide(BY_WHAT_IS_THERE if by_match else "")
         self._thinnest.show("" if asked.thinnest_mm is None else format_length(asked.thinnest_mm, units))
         self._show_notes(work, asked)
         for tag, tick in self._ticks.items():

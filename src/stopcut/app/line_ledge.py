@@ -10,6 +10,7 @@ from nicegui import ui
 from stopcut.app.choices import ChoiceField
 from stopcut.app.chosen_line import ChosenLine
 from stopcut.app.fields import Field, FiguresList, word_button, words
+from stopcut.app.matching import BY_WHAT_IS_THERE, decided
 from stopcut.app.which_line import WhichLine
 from stopcut.app.wording import as_written
 from stopcut.job.job import Line
@@ -41,7 +42,7 @@ class LineLedge:
         self._which = WhichLine(line, OF_LINE)
         self._fields: dict[str, Field] = {}
         self._field("cap_height", "Cap height")
-        word_button("As large as the margins allow", self._fit)
+        self._fit_word = word_button("As large as the margins allow", self._fit)
         self._limits = ui.element("div").classes("limits")
         with ui.element("div") as self._among_others:
             self._field("size", "Size beside the others")
@@ -64,8 +65,11 @@ class LineLedge:
             return
         many = len(work.job.lines) > 1
         self._which.show(work)
+        by_match = decided(work.job.match)
         for key, value in _values(asked, work.job.units).items():
-            self._fields[key].show(value)
+            self._fields[key].show(_matched_value(key, work, line) if key in by_match else value)
+            self._fields[key].decide(BY_WHAT_IS_THERE if key in by_match else "")
+        self._fit_word.set_visibility("cap_height" not in by_match)
         self._among_others.set_visibility(many)
         self._align.show(asked.align)
         self._bend.show("straight" if asked.arc is None else asked.arc.bend)
@@ -112,7 +116,7 @@ class LineLedge:
         with self._limits:
             for finding in work.setting.findings:
                 if finding.code in LIMITS and finding.where.line in (None, line.number):
-                    words(f"{finding.says} {finding.remedy}", f"limit {finding.severity}")
+                    words(finding.on_screen, f"limit {finding.severity}")
 
 
 def first_radius(width_mm: float) -> float:
@@ -121,6 +125,13 @@ def first_radius(width_mm: float) -> float:
     Our choice: a gentle arch.
     """
     return max(10.0, 5.0 * round(width_mm / 5.0))
+
+
+def _matched_value(key: str, work: Work, line: SetLine) -> str:
+    """What lettering that is already there makes of a value."""
+    if key == "cap_height" and work.job.match is not None and work.job.match.cap_height_mm is not None:
+        return format_length(work.job.match.cap_height_mm, work.job.units)
+    return f"{line.openness:.3g}"
 
 
 def _values(asked: Line, units: Units) -> dict[str, str]:

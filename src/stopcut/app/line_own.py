@@ -11,10 +11,12 @@ from functools import partial
 from nicegui import ui
 
 from stopcut.app.brief_faces import WEIGHTS
+from stopcut.app.brief_job import job_now
 from stopcut.app.chosen_line import own_keys
 from stopcut.app.fields import word_button, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.lines_left import LineLacks
+from stopcut.app.matching import BY_WHAT_IS_THERE, decided
 from stopcut.app.merging_words import words_change
 from stopcut.app.select import Select
 from stopcut.app.wording import why_refused
@@ -45,6 +47,7 @@ class LineOwn:
         self._line: Line | None = None
         self._faces: tuple[Face, ...] = ()
         self._shown: tuple[object, ...] = ()
+        self._selects: tuple[Select, Select, Select] | None = None
         with ways:
             self._opens = word_button("Its own face", self._open, says=f"A face, weight and case for line {number}")
             self._opens.props("aria-expanded=false")
@@ -74,20 +77,33 @@ class LineOwn:
                 word_button(f"Carve line {self._number} in {family}", partial(self._set, "face", family))
 
     def _show_choices(self, line: Line, own: tuple[str, ...]) -> None:
-        shown = (line.face, line.weight, line.features, own, line.words.upper() == line.words)
+        job = job_now(self._page.standing)
+        by_match = job is not None and "weight" in decided(job.match)
+        shown = (line.face, line.weight, line.features, own, line.words.upper() == line.words, by_match)
         if not self._faces or shown == self._shown:
             return
         self._shown = shown
+        if self._selects is None:
+            with self._place:
+                self._selects = self._build(line, own)
+        faces, weights, cases = self._selects
+        faces.show(_faces(self._faces, line, own), _face(line, own))
+        weights.show(_weights(self._faces, line, own), _weight(line, own))
+        weights.set_visibility(not by_match)
+        self._decided.set_visibility(by_match)
+        cases.show(_CASES, _case(line, own))
+        self._capitals_word.set_visibility(line.words.upper() != line.words)
+
+    def _build(self, line: Line, own: tuple[str, ...]) -> tuple[Select, Select, Select]:
+        """The three lists, once: they stay while what they offer changes, and the keyboard stays in them."""
         n = line.number
-        self._place.clear()
-        with self._place:
-            Select("Face", _faces(self._faces, line, own), _face(line, own), self._set_face, f"Face of line {n}")
-            Select(
-                "Weight", _weights(self._faces, line, own), _weight(line, own), self._set_weight, f"Weight of line {n}"
-            )
-            Select("Small letters", _CASES, _case(line, own), self._set_case, f"Small letters of line {n}")
-            if line.words.upper() != line.words:
-                word_button("Write it in capitals", self._capitals, says=f"Write line {n} in capitals")
+        faces = Select("Face", _faces(self._faces, line, own), _face(line, own), self._set_face, f"Face of line {n}")
+        offered = _weights(self._faces, line, own)
+        weights = Select("Weight", offered, _weight(line, own), self._set_weight, f"Weight of line {n}")
+        self._decided = words(f"Weight {BY_WHAT_IS_THERE}.", "quiet")
+        cases = Select("Small letters", _CASES, _case(line, own), self._set_case, f"Small letters of line {n}")
+        self._capitals_word = word_button("Write it in capitals", self._capitals, says=f"Write line {n} in capitals")
+        return faces, weights, cases
 
     async def _open(self) -> None:
         opened = not self._place.visible
@@ -98,25 +114,25 @@ class LineOwn:
         if self._line is not None:
             self.show(self._line, self._page.standing.text)
 
-    async def _set_face(self, value: str) -> None:
-        await self._set("face", None if value == OTHERS else value)
+    async def _set_face(self, value: str) -> bool:
+        return await self._set("face", None if value == OTHERS else value)
 
-    async def _set_weight(self, value: str) -> None:
+    async def _set_weight(self, value: str) -> bool:
         if self._line is not None and "stem" in own_keys(self._page.standing.text, self._number) and value == OTHERS:
-            await self._set("stem", None)
-        else:
-            await self._set("weight", None if value == OTHERS else int(float(value)))
+            return await self._set("stem", None)
+        if value == "stem":  # how it is already, offered only then
+            return True
+        return await self._set("weight", None if value == OTHERS else int(float(value)))
 
-    async def _set_case(self, value: str) -> None:
+    async def _set_case(self, value: str) -> bool:
         if self._line is None:
-            return
+            return False
         plain = [tag for tag in self._line.features if tag != SMALL_CAPS]
         tags: dict[str, list[Value]] = {"small": [*plain, SMALL_CAPS], "written": [*plain]}
-        await self._set("features", tags.get(value))
+        return await self._set("features", tags.get(value))
 
-    async def _set(self, key: str, value: Value | None) -> None:
-        if self._line is not None:
-            await self._page.edit(SetKey(self._page.line_at(self._line), key, value))
+    async def _set(self, key: str, value: Value | None) -> bool:
+        return self._line is not None and await self._page.edit(SetKey(self._page.line_at(self._line), key, value))
 
     async def _capitals(self) -> None:
         line = self._line

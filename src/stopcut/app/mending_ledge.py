@@ -52,7 +52,7 @@ class MendingLedge:
         work = self._page.standing.work
         if work is None or self._page.standing.state != "ready":
             return
-        groups = [[(f"{one.line}:{one.index}", one.char) for one in group] for group in work.joined]
+        groups = [[(f"{one.line}:{one.index}", one.called) for one in group] for group in work.joined]
         own = next((group for group in groups if letter in dict(group)), None)
         if own is not None:
             with self._which:
@@ -91,7 +91,7 @@ class MendingLedge:
         if not written.strip():
             return None
         if standing.work is None or standing.state != "ready" or not self.letter:
-            raise ValueError("The board is still being worked out: once it is, press Enter again.")
+            raise ValueError("The board is still being worked out: once it is, write the length again.")
         return standing.work
 
     async def _reckoned(self, reckon: object) -> Mended:
@@ -110,7 +110,7 @@ class MendingLedge:
                     words(label, tag="dt")
                     words(figure, tag="dd")
             for finding in made.new_findings:
-                words(f"{finding.says} {finding.remedy}", f"limit {finding.severity}")
+                words(finding.on_screen, f"limit {finding.severity}")
             if isinstance(made, Widening) and made.twins:
                 words(made.beside_twins, "limit look")
             for edits, way in ways:
@@ -118,7 +118,7 @@ class MendingLedge:
 
     async def _make(self, work: Work, edits: Sequence[Edit]) -> None:
         if self._page.standing.text != work.job.text:
-            self._page.notice("The job has changed since this was reckoned: write the length again.")
+            self._page.notice("The job has changed since this was worked out: write the length again.")
             return
         try:
             made = await self._page.edit_all(lambda _: list(edits), f"mend-{self._page.standing.number}")

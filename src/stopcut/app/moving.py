@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import unicodedata
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -95,7 +94,7 @@ def shifts_after(job: Job, moved: Sequence[MovedGap]) -> list[SetShift]:
         now = sum(
             100 * shift.mm(one.cap_height_mm) / one.cap_height_mm
             for shift in line.shifts
-            if (shift.pair, shift.nth) == (one.pair, one.nth)
+            if (unicodedata.normalize("NFC", shift.pair), shift.nth) == (one.pair, one.nth)
         )
         share = now + one.by_pct
         by = None if abs(share) < LEAST_SHARE else f"{share:.3f} %"
@@ -131,22 +130,19 @@ def all_gaps(board: SetBoard) -> tuple[Gap, ...]:
 
 
 def _gaps(line: SetLine) -> list[Gap]:
-    seen: Counter[str] = Counter()
     found = []
     for letter, follower in zip(line.letters, line.letters[1:], strict=False):
-        if letter.model_gap_mm is None:
+        if letter.model_gap_mm is None or letter.pair is None:
             continue
-        pair = letter.placed.char + follower.placed.char
-        seen[pair] += 1
         leftwards = follower.placed.x_mm < letter.placed.x_mm and not letter.placed.turn_deg
         found.append(
             Gap(
                 line.number,
-                pair,
-                seen[pair],
+                letter.pair.letters,
+                letter.pair.nth,
                 letter.placed.index,
-                letter.placed.char,
-                follower.placed.char,
+                letter.placed.called,
+                follower.placed.called,
                 letter.model_gap_mm,
                 letter.shift_mm,
                 leftwards,

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import PurePath
 
 from stopcut.app.chosen_line import own_keys
+from stopcut.app.gap_remedies import gap_remedies
+from stopcut.app.remedy import Remedy
 from stopcut.job.edit_values import At, Edit, SetKey
 from stopcut.job.job import Job, Line
+from stopcut.setting.set_board import SetBoard
 from stopcut.units import format_length
 from stopcut.work import Cause
 from stopcut.written.literals import Value
@@ -23,17 +25,10 @@ HAIR_MM = 0.01
 """Lengths nearer than this are one. [mm] Our choice: less than is written."""
 
 
-@dataclass(frozen=True, slots=True)
-class Remedy:
-    """One press: what it says, and the edits that it makes."""
-
-    label: str
-    edits: tuple[Edit, ...]
-
-
-def remedies(cause: Cause, job: Job, text: str) -> tuple[Remedy, ...]:
-    """The presses of a cause of this job, whose text this is; none where it takes a carver's own judgement."""
-    return tuple(_remedies(cause, job, text))
+def remedies(cause: Cause, job: Job, text: str, setting: SetBoard) -> tuple[Remedy, ...]:
+    """The presses of a cause of this job, whose text this is and which is set out so; none where it takes a carver's
+    own judgement."""
+    return (*_remedies(cause, job, text), *gap_remedies(cause, job, setting))
 
 
 def _remedies(cause: Cause, job: Job, text: str) -> Iterator[Remedy]:

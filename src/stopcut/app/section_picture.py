@@ -34,7 +34,7 @@ def section_svg(section: Section) -> str:
 def section_figures(section: Section, units: Units) -> dict[str, str]:
     """What the cut measures, for label and figure."""
     placed = section.groove.placed
-    what = f"{placed.char} (line {placed.line}, letter {placed.index})" if placed.line else placed.char or "border"
+    what = f"{placed.called} (line {placed.line}, letter {placed.index})" if placed.line else placed.char or "border"
     low, high = sorted(section.seen_deg)
     seen = format_angle(low) if high - low < 0.5 else f"{format_angle(low)} and {format_angle(high)}"
     return {

@@ -65,8 +65,8 @@ class SectionWalk:
         groove = groove_of(work, self._page.chosen[0])
         if groove is None:
             return
-        self._slide.show(self._share * STEPS, f"{self._share:.0%} along the bottom of {groove.placed.char}")
-        self._letter.text = f"{groove.placed.char}, letter {groove.placed.index} of line {groove.placed.line}"
+        self._slide.show(self._share * STEPS, f"{self._share:.0%} along the bottom of {groove.placed.called}")
+        self._letter.text = f"{groove.placed.called}, letter {groove.placed.index} of line {groove.placed.line}"
         self._on_cut(*bottom_at(groove, self._share))
 
 

@@ -20,6 +20,7 @@ from stopcut.app.drawn_sheets import KINDS, DrawnSheets
 from stopcut.app.fields import column, heading, word_button, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.open_jobs import Standing, Stopped
+from stopcut.app.wording import why_refused
 from stopcut.errors import CarverError
 from stopcut.sheets.paper import home_paper
 from stopcut.sheets.previews import page_count
@@ -142,7 +143,7 @@ class SheetsSection:
                     return
                 except CarverError as problem:
                     if wanted == self._wanted:
-                        self._show_fault(kind, str(problem))
+                        self._show_fault(kind, why_refused(problem))
                     continue
             if wanted != self._wanted:
                 return

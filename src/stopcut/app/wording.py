@@ -11,11 +11,35 @@ from stopcut.errors import Fault, WrongJob
 from stopcut.job.edit_values import Refused
 from stopcut.units import Units, format_length
 
-__all__ = ["ago", "as_written", "day", "fault_on_screen", "hours", "less_more", "numbered_words", "why_refused"]
+__all__ = [
+    "ago",
+    "as_written",
+    "day",
+    "fault_on_screen",
+    "hours",
+    "less_more",
+    "numbered_words",
+    "on_screen",
+    "why_refused",
+]
 
 MINUTES_AN_HOUR = 60
 _KEY_PART = re.compile(r"(?P<name>\w+)(?:\[(?P<number>\d+)\])?")
 """One part of a dotted key: "line[2]", "cap_height"."""
+
+KEYS = (
+    "after_tab", "cap_height", "face_off", "flat_bottom", "in_columns", "line_gap", "wanted_by", "word_space",
+)  # fmt: skip
+"""Keys of a job's file that are no plain words (docs/job.md)."""
+
+TABLES = {
+    "board": "the board", "border": "the border", "columns": "the columns", "groove": "the groove",
+    "lettering": "the lettering", "match": "the lettering already there",
+}  # fmt: skip
+"""What a carver calls the tables of a job's file; the others by their names."""
+
+_KEY = re.compile(rf"\b(?:{'|'.join(KEYS)})\b")
+_TABLE = re.compile(r"\[\[?([a-z]+)\]\]?")
 
 
 def day(date: datetime.date) -> str:
@@ -71,7 +95,7 @@ def why_refused(problem: Exception) -> str:
     faults: tuple[Fault, ...] = problem.faults if isinstance(problem, Refused | WrongJob) else ()
     if not faults:
         return str(problem)
-    return " ".join(f"{_sentence(fault.found)}; {fault.remedy.rstrip('.')}." for fault in faults)
+    return " ".join(on_screen(f"{_sentence(fault.found)}; {fault.remedy.rstrip('.')}.") for fault in faults)
 
 
 def fault_on_screen(fault: Fault) -> str:
@@ -81,8 +105,15 @@ def fault_on_screen(fault: Fault) -> str:
     """
     named = [(found["name"].replace("_", " "), found["number"]) for found in _KEY_PART.finditer(fault.key)]
     place = ", ".join(f"{name} {number}" if number else name for name, number in named if name != "words")
-    said = f"{fault.found}; {fault.remedy}"
+    said = on_screen(f"{fault.found}; {fault.remedy}")
     return f"{_sentence(place)}: {said}" if place else _sentence(said)
+
+
+def on_screen(said: str) -> str:
+    """What is said of a job's file for somebody who does not see it: its keys and tables as a carver calls them."""
+    plain = _TABLE.sub(lambda found: TABLES.get(found[1], found[1]), said)
+    plain = _KEY.sub(lambda found: found[0].replace("_", " "), plain)
+    return plain.replace("`stopcut faces` lists", "the Brief lists")
 
 
 def _sentence(text: str) -> str:

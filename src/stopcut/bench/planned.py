@@ -168,6 +168,7 @@ def _nameless(overrule: Overrule, grooves: Sequence[Groove], strokes: Sequence[S
             else f"Letter {letter} of line {line} is cut as one with another, so its stroke {number} is not known.",
             "stopcut plan JOB --strokes lists the strokes and their numbers.",
             Where(line=line, index=letter),
+            "Look at its strokes in Bench, and give the name to another.",
         )
         for line, letter, number in sorted(overrule)
         if (line, letter, number) not in known

@@ -45,7 +45,7 @@ class _Seen:
     style: bool = False
 
 
-EMPTY = "it is no XML file: there is nothing in it"
+EMPTY = "it is no SVG drawing: there is nothing in it"
 _WHY = {
     expat.errors.XML_ERROR_SYNTAX: "it begins with something else",
     expat.errors.XML_ERROR_NO_ELEMENTS: "it ends too soon",
@@ -73,7 +73,7 @@ def check(data: bytes) -> None:
         parser.Parse(data, True)
     except expat.ExpatError as problem:
         why = _WHY.get(expat.errors.messages[problem.code], "something in it is not written as it must be")
-        raise BadInput(f"it is no XML file: {why} (line {problem.lineno})" if data else EMPTY) from problem
+        raise BadInput(f"it is no SVG drawing: {why} (line {problem.lineno})" if data else EMPTY) from problem
     if seen.root is None or seen.named != "svg":
         raise BadInput(f"it is no SVG drawing but begins with <{seen.named}>")
     _unfolded(seen.root, seen.by_id)

@@ -29,7 +29,7 @@ class Cause:
     number counts from 1 in the order told; says is the sentence with the worst figure, more the letters it is in;
     remedy is in a job file's words, screen in a page's; where is the worst place, letters (line and letter) and spots
     (x, y [mm]) are all of them; wants_mm is the length that would do; of names what is no letter ("the border"), times
-    is how many times as wide that would do.
+    is how many times as wide that would do; gaps are those that are too narrow (as Across has them).
     """
 
     number: int
@@ -46,6 +46,7 @@ class Cause:
     wants_mm: float | None = None
     of: str = ""
     times: float | None = None
+    gaps: tuple[tuple[int, int, int, float], ...] = ()
 
     @property
     def counts(self) -> bool:
@@ -96,6 +97,7 @@ def _cause(number: int, group: Sequence[Finding], lines: int) -> Cause:
         wants_mm=None if across is None else across.wants_mm,
         of="" if across is None or where else across.apart,
         times=None if across is None else across.times,
+        gaps=tuple(gap for one in group if one.across for gap in one.across.gaps),
     )
 
 

@@ -23,6 +23,7 @@ class Case:
     bad orders cases (the larger the worse); says is the worst one's sentence and remedy what would mend it; name is
     what it is called among the others, "" for its letter and number; cause keeps like cases of two causes apart.
     screen, across, wants_mm and times are the finding's: its remedy on a screen, its sentence for many, what would do.
+    beside is the other letter where it is a matter of the gap between two, wider_mm by how much more of it would do.
     """
 
     code: str
@@ -38,11 +39,21 @@ class Case:
     across: str = ""
     wants_mm: float | None = None
     times: float | None = None
+    beside: Placed | None = None
+    wider_mm: float = 0.0
+
+    @property
+    def gap(self) -> tuple[int, int, int, float] | None:
+        """The gap of it, as Across has gaps; None where it is no gap between two letters of a line."""
+        one, other = self.placed, self.beside
+        if other is None or not one.index or not other.index or one.line != other.line:
+            return None
+        return one.line, one.index, other.index, self.wider_mm
 
     @property
     def called(self) -> str:
         """Its name among the others: "R (3)"."""
-        return self.name or (f"{self.placed.char} ({self.placed.index})" if self.placed.index else named(self.placed))
+        return self.name or (f"{self.placed.called} ({self.placed.index})" if self.placed.index else named(self.placed))
 
 
 def grouped(cases: Iterable[Case]) -> tuple[Finding, ...]:
@@ -65,9 +76,13 @@ def _finding(group: Sequence[Case]) -> Finding:
     if worst.across:
         letters = tuple(dict.fromkeys((one.line, one.index) for one in placed))
         apart = worst.cause or ("" if worst.placed.line else named(worst.placed))
-        chars = tuple(dict.fromkeys(one.char for one in placed))
-        across = Across(worst.across, worst.bad, letters, chars, worst.wants_mm, apart, worst.times)
+        chars = tuple(dict.fromkeys(one.called for one in placed))
+        across = Across(worst.across, worst.bad, letters, chars, worst.wants_mm, apart, worst.times, _gaps(in_order))
     return Finding(worst.code, worst.severity, worst.says + rest, worst.remedy, where, worst.screen, across)
+
+
+def _gaps(cases: Sequence[Case]) -> tuple[tuple[int, int, int, float], ...]:
+    return tuple(gap for case in cases if (gap := case.gap) is not None)
 
 
 def _others(names: Sequence[str]) -> str:
@@ -84,7 +99,7 @@ def listed(names: Sequence[str], last: str = " and ") -> str:
 def named(placed: Placed, *, begins: bool = False) -> str:
     """What a carver calls it: "R (line 1, letter 3)", "the border", "the ornament leaf"; begins as a sentence does."""
     if placed.index:
-        return f"{placed.char} (line {placed.line}, letter {placed.index})"
+        return f"{placed.called} (line {placed.line}, letter {placed.index})"
     the = "The" if begins else "the"
     return f"{the} {placed.char}" if placed.char == "border" else f"{the} ornament {placed.char}"
 

@@ -124,13 +124,13 @@ def _thin(key: FindingsKey, one: Carved) -> Iterator[Case]:
     if rough is not None:
         wood = f"{key.board.wood} ({key.texture})"
         told = f"{format_length(finest, key.units)} is the finest detail that {wood} holds; %s finer."
-        remedy = (
+        plainer = (
             "Choose a plainer face, or a larger cap height."
             if one.placed.line
             else "Make it larger, or draw it plainer where it is finest."
         )
         yield Case(
-            "fine-detail", Severity.LOOK, one.placed, 0, told % f"{named(one.placed)} has", remedy,
+            "fine-detail", Severity.LOOK, one.placed, 0, told % f"{named(one.placed)} has", plainer,
             one.placed.point_mm(rough), across=told % "letters {where} have",
         )  # fmt: skip
 

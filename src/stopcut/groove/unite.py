@@ -87,7 +87,8 @@ def _one(placed: Sequence[Placed], parts: Sequence[int], tolerance: float) -> Pl
     ]
     between = "" if all(placed[i].index for i in parts) else " and "
     char = between.join(placed[i].char for i in parts)
-    return replace(first, outline=outline_of(shapely.union_all(regions)), char=char)
+    seen = between.join(placed[i].called for i in parts)
+    return replace(first, outline=outline_of(shapely.union_all(regions)), char=char, seen=seen)
 
 
 def _mapped(outline: Outline, there: Matrix, back: Matrix) -> Outline:

@@ -6,6 +6,7 @@ the grooves are deep, there is little to hold it: it crumbles under the chisel o
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -30,6 +31,9 @@ SHORT_FOR = 1.0
 choice: where only points of serifs face each other the wood behind them holds."""
 SHORT_FOR_MM = 3.0
 """And for at least this far. [mm] Our choice: a chip of less is pared away unseen."""
+LEAST_ALONG = 0.5
+"""The least part of a shortest line that is along the letters' line for a wider gap to be the remedy. Our choice:
+beyond 60 degrees they stand over one another rather than side by side."""
 TOUCHING_MM = 1e-6
 """Grooves nearer than this touch. [mm] Our choice: what reckoning leaves of nothing."""
 
@@ -56,9 +60,9 @@ def joined_cases(joined: Sequence[Sequence[Placed]]) -> Iterator[Case]:
         remedy = "Open the gap by a shift, if they are not meant to join."
         near, far = one.bounds_mm, other.bounds_mm
         at = ((near.right + far.left) / 2, (near.bottom + near.top) / 2)
-        called = f"{''.join(letter.char for letter in group)} ({', '.join(str(letter.index) for letter in group)})"
+        called = f"{''.join(letter.called for letter in group)} ({', '.join(str(letter.index) for letter in group)})"
         across = "Letters touch {where}: their grooves run into each other and are carved as one."
-        yield Case("touching", Severity.LOOK, one, len(group), says, remedy, at, called, across=across)
+        yield Case("touching", Severity.LOOK, one, len(group), says, remedy, at, called, across=across, beside=other)
 
 
 def apart_cases(carved: Sequence[Carved], least_mm: float, wood: str, units: Units) -> Iterator[Case]:
@@ -79,7 +83,9 @@ def apart_cases(carved: Sequence[Carved], least_mm: float, wood: str, units: Uni
             remedy = "Open the gap by a shift, if they are not meant to join."
             across = "Letters touch {where}: their grooves run into each other and are carved as one."
             pair = _pair(one, other)
-            yield Case("touching", Severity.LOOK, one.placed, 0, says, remedy, where, pair, across=across)
+            yield Case(
+                "touching", Severity.LOOK, one.placed, 0, says, remedy, where, pair, across=across, beside=other.placed
+            )
         elif is_less(float(line.length), least_mm, units):
             says = (
                 f"{format_length(float(line.length), units)} of wood is left between {named(one.placed)} and "
@@ -91,7 +97,10 @@ def apart_cases(carved: Sequence[Carved], least_mm: float, wood: str, units: Uni
                 f"{wood} wants {format_length(least_mm, units)} to stand."
             )
             bad, pair = -float(line.length), _pair(one, other)
-            yield Case("thin-wood", Severity.LOOK, one.placed, bad, says, remedy, where, pair, across=across)
+            yield Case(
+                "thin-wood", Severity.LOOK, one.placed, bad, says, remedy, where, pair, across=across,
+                beside=other.placed, wider_mm=_wider_mm(line, least_mm),
+            )  # fmt: skip
 
 
 def short_grain_cases(
@@ -124,13 +133,28 @@ def short_grain_cases(
             f"are {format_length(depth, units)} deep: short grain."
         )
         pair = _pair(one, other)
-        yield Case("short-grain", Severity.LOOK, one.placed, -length / depth, says, remedy, where, pair, across=across)
+        lacks = max(ratio * float(fibres.depth[i]) - float(fibres.length[i]) for i in run)
+        yield Case(
+            "short-grain", Severity.LOOK, one.placed, -length / depth, says, remedy, where, pair, across=across,
+            beside=other.placed, wider_mm=lacks if grain == "width" else 0.0,
+        )  # fmt: skip
+
+
+def _wider_mm(between: shapely.LineString, least_mm: float) -> float:
+    """By how much letters are to be moved apart along their line for least_mm between them; 0 where that does little.
+
+    A shortest line that slants grows by less than the gap does: by the cosine of its slant, or more.
+    """
+    (x, y), (to_x, to_y) = between.coords[0], between.coords[-1]
+    length = math.hypot(to_x - x, to_y - y)
+    along = abs(to_x - x) / length if length else 0.0
+    return (least_mm - length) / along if along >= LEAST_ALONG else 0.0
 
 
 def _pair(one: Carved, other: Carved) -> str:
     """Two letters as they are called among others: "RO (3, 4)"."""
     if one.placed.index and other.placed.index:
-        return f"{one.placed.char}{other.placed.char} ({one.placed.index}, {other.placed.index})"
+        return f"{one.placed.called}{other.placed.called} ({one.placed.index}, {other.placed.index})"
     return f"{named(one.placed)} and {named(other.placed)}"
 
 

@@ -17,10 +17,12 @@ from typing import Final
 
 import regex
 
-__all__ = ["Pair", "letters_of", "pairs_after", "pairs_of", "renumbered", "split_pair"]
+__all__ = ["Pair", "letters_of", "pairs_after", "pairs_between", "pairs_of", "renumbered", "split_pair"]
 
 NumberedCluster = tuple[str, int | None]
 """A cluster of some words with the number of its letter from 0; None for a blank."""
+
+_UNSEEN: Final = regex.compile(r"\p{Default_Ignorable_Code_Point}+")
 
 MOST_COMPARED: Final = 100_000  # clusters times clusters; our choice, because difflib takes a moment beyond it
 
@@ -41,6 +43,23 @@ def letters_of(words: str) -> tuple[str, ...]:
 def pairs_of(words: str) -> tuple[Pair, ...]:
     """Every pair of neighbouring letters, in reading order."""
     return tuple(_pairs_by_letter(words).values())
+
+
+def pairs_between(words: str, letters: Sequence[str]) -> tuple[Pair | None, ...]:
+    """The pair that stands across the gap after each letter as it is set; None at a word's end.
+
+    letters are those of the words in reading order, a ligature as one: its pair is its last letter and the one that
+    follows, so that a gap beside it has the name and the number that the words themselves give it.
+    """
+    clusters, pairs = letters_of(words), _pairs_by_letter(words)
+    at, found = 0, []
+    for letter in letters:
+        count, own = len(letters_of(letter)), _bare(letter)
+        while at < len(clusters) and _bare("".join(clusters[at : at + count])) != own:
+            at += 1  # what has no ink is no letter as it is set
+        at += count
+        found.append(pairs.get(at - 1))
+    return tuple(found)
 
 
 def split_pair(text: str) -> tuple[str, str] | None:
@@ -140,6 +159,11 @@ def _gap(shorter: list[str], first: int, last: int) -> int:
 def _common(one: list[str], other: list[str]) -> int:
     """How many members two lists have in common from their start."""
     return next((at for at, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
+
+
+def _bare(text: str) -> str:
+    """A letter without the joiners and marks of direction that have no shape of their own."""
+    return _UNSEEN.sub("", unicodedata.normalize("NFC", text))
 
 
 @lru_cache(maxsize=512)

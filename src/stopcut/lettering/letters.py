@@ -57,6 +57,7 @@ class Lettered:
 
     order[i] is the place of letters[i] in reading order (from 0): the same for left-to-right scripts. notes are what
     the carver should know of how the face was used (nearest weight taken, lining figures set the height).
+    as_capitals says that its small letters are drawn as capitals, only lower.
     """
 
     words: str
@@ -64,3 +65,8 @@ class Lettered:
     letters: tuple[Letter, ...]
     order: tuple[int, ...]
     notes: tuple[Finding, ...] = ()
+    as_capitals: bool = False
+
+    def called(self, letter: Letter) -> str:
+        """A letter as it is seen: "H" for an h that is drawn as a capital."""
+        return letter.char.upper() if self.as_capitals else letter.char

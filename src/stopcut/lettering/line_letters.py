@@ -18,7 +18,7 @@ from stopcut.keep import keep
 from stopcut.lettering import face_notes
 from stopcut.lettering.bidi import visual_runs
 from stopcut.lettering.faces import DEFAULT_FACE, FaceFile, find_face, packaged_with
-from stopcut.lettering.facts import face_facts, file_stamp, glyphs_of, usable_weight
+from stopcut.lettering.facts import draws_capitals, face_facts, file_stamp, glyphs_of, usable_weight
 from stopcut.lettering.features import asked_features, features_of, only_figures
 from stopcut.lettering.heights import upright_stem
 from stopcut.lettering.letters import FaceFacts, Letter, Lettered
@@ -28,7 +28,7 @@ from stopcut.lettering.written_right import has_small_figures, is_unjoined
 
 __all__ = ["LineRequest", "chosen_face", "graphemes", "is_blank", "letter_line", "only_figures", "shaped_line"]
 
-VERSION = 11
+VERSION = 12
 """Raised when the same line of the same file would come out otherwise: what was kept before is not found again."""
 
 _GRAPHEME = regex.compile(r"\X")
@@ -137,6 +137,7 @@ def _lettered(words: str, file: FaceFile, wanted: float | None, tags: tuple[str,
             *face_notes.damaged(about.damaged, facts.family),
             *face_notes.lacking_features(tags, about.features, facts.family),
         ),
+        words.upper() != words and draws_capitals(file.path, file.member, weight, features_of(tags, words)),
     )
 
 

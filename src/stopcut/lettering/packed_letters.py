@@ -40,6 +40,7 @@ def pack_lettered(lettered: Lettered) -> bytes:
             "shapes": shapes,
             "letters": letters,
             "order": lettered.order,
+            "as_capitals": lettered.as_capitals,
             "notes": [[note.code, note.severity, note.says, note.remedy] for note in lettered.notes],
         }
     )
@@ -57,6 +58,7 @@ def unpack_lettered(packed: bytes) -> Lettered:
         ),
         tuple(plain["order"]),
         tuple(Finding(code, Severity(severity), says, remedy) for code, severity, says, remedy in plain["notes"]),
+        plain["as_capitals"],
     )
 
 

@@ -97,7 +97,7 @@ def widening(work: Work, line: int, letter: int, by_mm: float, *, with_twins: bo
     figures = widened(own, by_mm, thickness_mm=work.job.board.thickness_mm, gap_before_mm=before, gap_after_mm=after)
     changed = _worked(work, text)
     anew = next(one for one in changed.setting.lines if one.number == line)
-    char, _ = name_of(work.lettered[line - 1], letter)
+    char = set_line.letters[letter - 1].placed.called
     twins = twins_of(work, line, letter)
     return Widening(
         line, letter, char, figures, *_gaps(anew, letter), text, _new(work, changed), twins, with_twins and bool(twins)

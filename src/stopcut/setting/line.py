@@ -9,7 +9,6 @@ to space them would break the joins.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -19,6 +18,7 @@ import numpy as np
 from fontTools import unicodedata as scripts
 
 from stopcut.arrays import Array, Flags
+from stopcut.job.pairs import Pair, pairs_between
 from stopcut.lettering.letters import Letter, Lettered
 from stopcut.setting.bent import Bow, bent
 from stopcut.setting.profile import Profile, profile
@@ -74,6 +74,7 @@ class LineShape:
     lights: Array
     fixed: Flags
     word_space: float
+    words: str = ""
 
     @cached_property
     def widths(self) -> Array:
@@ -126,15 +127,16 @@ class LineShape:
         return {reading: visual for visual, reading in enumerate(self.order)}
 
     @cached_property
-    def gaps_of_pairs(self) -> dict[str, list[int]]:
-        """The gaps, in visual order, at each pair of neighbours (NFC), as the line is read."""
-        gaps: dict[str, list[int]] = {}
-        for reading in range(len(self.letters) - 1):
-            gap = self.gap_after(reading)
-            if gap is not None:
-                chars = self.letters[self.places[reading]].char + self.letters[self.places[reading + 1]].char
-                gaps.setdefault(unicodedata.normalize("NFC", chars), []).append(gap)
-        return gaps
+    def pairs(self) -> dict[int, Pair]:
+        """What each gap within a word is called, by the gap in visual order: as the line's words number their pairs."""
+        reading = [self.letters[self.places[at]].char for at in range(len(self.letters))]
+        named = enumerate(pairs_between(self.words, reading))
+        return {gap: pair for at, pair in named if pair is not None and (gap := self.gap_after(at)) is not None}
+
+    @cached_property
+    def gap_called(self) -> dict[Pair, int]:
+        """The gap, in visual order, that has a pair's name."""
+        return {pair: gap for gap, pair in self.pairs.items()}
 
 
 def line_shape(lettered: Lettered, tuck: float = 1.0, word_space: float = 1.0) -> LineShape:
@@ -148,7 +150,7 @@ def line_shape(lettered: Lettered, tuck: float = 1.0, word_space: float = 1.0) -
     profiles = tuple(profile(letter.outline, cap_height) for letter in letters)
     upright = upright_sides(lettered.face, manner)
     pair, lights, fixed = _pairs(letters, profiles, manner, upright, tuck, cap_height)
-    return LineShape(letters, order, profiles, manner, cap_height, pair, lights, fixed, word_space)
+    return LineShape(letters, order, profiles, manner, cap_height, pair, lights, fixed, word_space, lettered.words)
 
 
 def _pairs(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from stopcut.errors import Finding
+from stopcut.job.pairs import Pair
 from stopcut.shape.placed import Placed
 
 __all__ = ["SetBoard", "SetLetter", "SetLine"]
@@ -19,7 +20,7 @@ class SetLetter:
     of a word). In a right-to-left line the next letter stands to the left, and the gap is between the two extents that
     face each other: this letter's left one and the next one's right one. On an arc left_mm and right_mm are those of
     the turned letter, and the gap is measured along the circle at mid cap height. word counts from 0; stem_mm is the
-    width of its upright stem, else None.
+    width of its upright stem, else None. pair is what the gap after it is called.
     """
 
     placed: Placed
@@ -29,6 +30,7 @@ class SetLetter:
     model_gap_mm: float | None = None
     shift_mm: float = 0.0
     stem_mm: float | None = None
+    pair: Pair | None = None
 
     @property
     def gap_after_mm(self) -> float | None:

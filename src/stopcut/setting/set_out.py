@@ -108,6 +108,7 @@ def _placed(line: Lain, number: int, left_mm: float, y_mm: float) -> SetLine:
                     number,
                     reading + 1,
                     letter.char,
+                    seen if (seen := line.setting.lettered.called(letter)) != letter.char else "",
                 ),
                 left_mm=left_mm + spot.box.left,
                 right_mm=left_mm + spot.box.right,
@@ -115,6 +116,7 @@ def _placed(line: Lain, number: int, left_mm: float, y_mm: float) -> SetLine:
                 model_gap_mm=None if gap is None else float(line.gaps.model[gap]),
                 shift_mm=0.0 if gap is None else float(line.shifts[gap]),
                 stem_mm=None if letter.stem is None else letter.stem * line.mm_per_em,
+                pair=None if gap is None else shape.pairs.get(gap),
             )
         )
     return SetLine(

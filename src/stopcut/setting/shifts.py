@@ -10,18 +10,19 @@ import numpy as np
 from stopcut.arrays import Array
 from stopcut.errors import Finding, Severity, Where
 from stopcut.job.job import Shift
+from stopcut.job.pairs import Pair
 from stopcut.setting.line import LineShape
 
-__all__ = ["by_hand", "gap_of", "shifts_without_pair"]
+__all__ = ["by_hand", "gap_of", "pair_called", "shifts_without_pair"]
 
 
 def gap_of(shape: LineShape, pair: str, nth: int) -> int | None:
     """The gap, in visual order, at the line's nth such pair (from 1, in reading order); None where there is none.
 
-    pair is two neighbouring letters of one word as they stand, each a whole letter with its marks.
+    pair is two neighbouring letters of one word as it is written, each a whole letter with its marks; beside a ligature
+    it is that one's outer letter and its neighbour.
     """
-    gaps = shape.gaps_of_pairs.get(unicodedata.normalize("NFC", pair), ())
-    return gaps[nth - 1] if 1 <= nth <= len(gaps) else None
+    return shape.gap_called.get(Pair(unicodedata.normalize("NFC", pair), nth))
 
 
 def by_hand(shape: LineShape, shifts: Sequence[Shift], cap_height_mm: float) -> Array:
@@ -40,7 +41,7 @@ def shifts_without_pair(shape: LineShape, shifts: Sequence[Shift], line: int) ->
         Finding(
             "shift-without-pair",
             Severity.LOOK,
-            f"Line {line} has no {_which(shift)}, so the shift by hand there moves nothing.",
+            f"Line {line} has no {pair_called(shift)}, so the shift by hand there moves nothing.",
             "Give the shift its new pair or number, or take it out.",
             Where(line=line),
         )
@@ -49,6 +50,7 @@ def shifts_without_pair(shape: LineShape, shifts: Sequence[Shift], line: int) ->
     )
 
 
-def _which(shift: Shift) -> str:
+def pair_called(shift: Shift) -> str:
+    """The pair that a shift names, as one says it: "second pair “RO”"."""
     ordinal = {1: "", 2: "second ", 3: "third "}.get(shift.nth, f"{shift.nth}th ")
     return f"{ordinal}pair “{shift.pair}”"

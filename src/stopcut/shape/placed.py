@@ -17,7 +17,8 @@ class Placed:
 
     outline is in its own unit; scale is how many mm that unit is, turn_deg how far it is turned anticlockwise about its
     origin, and x_mm, y_mm where the origin comes on the board (from the lower left corner). line and index count from 1
-    (0, 0 for what is no letter); char is the letter itself, a grapheme cluster, or an ornament's name.
+    (0, 0 for what is no letter); char is the letter itself, a grapheme cluster, or an ornament's name; seen is what it
+    looks like, "" where that is the same.
     """
 
     outline: Outline
@@ -28,6 +29,12 @@ class Placed:
     line: int = 0
     index: int = 0
     char: str = ""
+    seen: str = ""
+
+    @property
+    def called(self) -> str:
+        """What it is called by who sees it: "H" for an h that is drawn as a capital."""
+        return self.seen or self.char
 
     @property
     def matrix(self) -> tuple[float, float, float, float, float, float]:

@@ -124,7 +124,7 @@ def _one_of_several(name: str, names: tuple[str, ...]) -> WoodAnswer:
     finding = Finding(
         "which-wood",
         Severity.LOOK,
-        f"{name} is the name of several woods; {wood.name} is reckoned with here.",
+        f"{name} is the name of several woods; {wood.name} is taken here.",
         f"Write wood = {which}, or give your own wood's figures in shop.toml.",
         screen=f"Choose {' or '.join(names)} as the wood.",
     )

@@ -148,5 +148,5 @@ def _digest(session: Session, job_id: str, number: int) -> str:
     where = (RevisionRow.job_id == job_id) & (RevisionRow.number == number)
     digest = session.execute(select(RevisionRow.digest).where(where)).scalar()
     if digest is None:
-        raise NoSuchJob(f"There is no revision {number} of this job.")
+        raise NoSuchJob(f"There is no such state of this job: {number}.")
     return digest

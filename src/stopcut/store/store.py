@@ -176,7 +176,7 @@ class Store:
                 where = (RevisionRow.job_id == job_id) & (RevisionRow.number == number)
                 found = session.execute(select(RevisionRow.text, RevisionRow.digest).where(where)).first()
         if found is None:
-            raise NoSuchJob(f"There is no revision {number} of this job.")
+            raise NoSuchJob(f"There is no such state of this job: {number}.")
         return history.whole(*found, number)
 
     def message(self, job_id: str) -> str:

@@ -60,7 +60,7 @@ def bench_steps(work: Work, plan: Plan, rates: Rates = PUBLISHED_RATES) -> dict[
         "tools": [{"name": use.tool.name, "cuts": use.cuts} for use in plan.tools],
         "saves": None if plan.saves is None else {"tool": plan.saves[0].name, "minutes": round(plan.saves[1])},
         "without": plan.without,
-        "says": [f"{finding.says} {finding.remedy}" for finding in plan.findings],
+        "says": [finding.on_screen for finding in plan.findings],
     }
 
 
@@ -72,7 +72,7 @@ def _letters(work: Work, plan: Plan) -> dict[str, dict[str, Any]]:
         if groove is None:
             continue
         box = groove.placed.bounds_mm
-        char = groove.placed.char or ("letter" if line else "border")
+        char = groove.placed.called or ("letter" if line else "border")
         letters[key_of(line, letter)] = {
             "char": char,
             "name": f"{char}, letter {letter} of line {line}" if line else char,

@@ -118,7 +118,7 @@ def steps_of(store: Store, job_id: str, number: int, asked: PlanAsked) -> dict[s
     text = store.text_at(job_id, number)
     with _planning:
         told = _steps(text, asked, letters.counted, read_roll(), read_shop(), read_times().rates)
-    return {**told, "says": [*told["says"], *(f"{finding.says} {finding.remedy}" for finding in letters.findings)]}
+    return {**told, "says": [*told["says"], *(finding.on_screen for finding in letters.findings)]}
 
 
 def weighed_letters(store: Store, skill: Skill) -> Weighed:

@@ -10,7 +10,7 @@ from nicegui import ui
 
 from stopcut.app.at_bench.timed import Verdict, Weighed
 from stopcut.app.fields import heading, word_button, words
-from stopcut.app.wording import ago
+from stopcut.app.wording import ago, hours
 from stopcut.bench.believable import share_in_words
 from stopcut.store.values import LoggedMinutes
 
@@ -60,7 +60,7 @@ def noted_words(noted: Iterable[LoggedMinutes], letters: Mapping[str, Mapping[st
     for one in noted:
         known = letters.get(f"{one.line}:{one.letter}")
         name = known["name"] if known else f"letter {one.letter} of line {one.line}"
-        said.append(f"{name}: {one.taken_min:.0f} min, {ago(one.at)}")
+        said.append(f"{name}: {hours(round(one.taken_min))}, {ago(one.at)}")
     return said
 
 
