@@ -40,6 +40,8 @@ class BriefList:
                 self._after = ChoiceField(
                     "What comes second", stands, "edge", lambda value: self._set("after_tab", value)
                 )
+                kinds = [("none", "nothing"), ("points", "small points"), ("dots", "dots of the face")]
+                self._leaders = ChoiceField("Between the two", kinds, "none", lambda value: self._set("leaders", value))
                 self._between = Field("Between columns", "", lambda value: self._set("between", as_written(value)))
             with ui.element("div"):
                 hint = "Ada Fenn 1998, one to a line"
@@ -52,6 +54,7 @@ class BriefList:
         self._ways.set_visibility(any(line.in_columns for line in job.lines))
         self._number.show(str(job.columns.number))
         self._after.show(job.columns.after_tab)
+        self._leaders.show(job.columns.leaders)
         self._between.show(format_length(job.columns.between_mm, job.units))
 
     async def _set(self, key: str, value: str | float | None) -> None:

@@ -162,6 +162,7 @@ class ColumnsTable(read.StrictTable):
     number: Annotated[int | None, read.whole_number(1, MOST_COLUMNS)] = None
     between: Annotated[float | None, _along_board] = None
     after_tab: Annotated[str | None, read.choice("edge", "stop")] = None
+    leaders: Annotated[str | None, read.choice("none", "points", "dots")] = None
 
 
 class OrnamentTable(read.StrictTable):

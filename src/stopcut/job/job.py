@@ -21,6 +21,7 @@ __all__ = [
     "Default",
     "Grain",
     "Job",
+    "Leaders",
     "Line",
     "Match",
     "NamedStroke",
@@ -33,6 +34,8 @@ __all__ = [
 StrokeKind = Literal["stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif"]
 """What a stroke may be called (common practice)."""
 Align = Literal["left", "centre", "right", "spread"]
+Leaders = Literal["none", "points", "dots"]
+"""What is carved between a name and its year."""
 Grain = Literal["width", "height"]
 """Which side of the board the fibres run along."""
 
@@ -70,6 +73,7 @@ DEFAULTS: Final = MappingProxyType(
         "columns.number": Default(1, "our choice: the lines of a list stand one under another"),
         "columns.between": Default(0.05, "our choice, because a twentieth of the board's width parts columns clearly"),
         "columns.after_tab": Default("edge", "common practice: names at the left edge, years at the right one"),
+        "columns.leaders": Default("none", "our choice, because every leader is one cut more"),
         "ornament.turn": Default(0.0, "as drawn"),
         "ornament.carve": Default("groove", "our choice"),
         "border.lines": Default(1, "our choice"),
@@ -205,12 +209,14 @@ class Columns:
     """How the lines of a list stand: filled from the top, column by column, between_mm apart.
 
     after_tab says where a year (what follows the tab in a line's words) stands: at the column's far edge, or all of
-    them level at one stop beyond the longest of what comes before.
+    them level at one stop beyond the longest of what comes before. leaders says what is carved in between: nothing,
+    small points, or the face's own full stops.
     """
 
     number: int = 1
     between_mm: float = 0.0
     after_tab: Literal["edge", "stop"] = "edge"
+    leaders: Leaders = "none"
 
 
 @dataclass(frozen=True, slots=True)

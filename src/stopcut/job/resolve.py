@@ -153,6 +153,7 @@ def _columns(document: Document) -> Columns:
         _or_default(table.number, "columns.number"),
         document.board.width * share if table.between is None else table.between,
         _or_default(table.after_tab, "columns.after_tab"),
+        _or_default(table.leaders, "columns.leaders"),
     )
 
 

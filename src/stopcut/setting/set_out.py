@@ -13,6 +13,7 @@ from stopcut.errors import Finding, Severity, Where
 from stopcut.setting.columns import tab_gap, tabbed
 from stopcut.setting.fitting import HeightFit, fit, laid, openness_for
 from stopcut.setting.lay import Lain
+from stopcut.setting.leaders import leaders
 from stopcut.setting.line import LineShape, line_shape
 from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_board import SetBoard, SetLetter, SetLine
@@ -54,7 +55,9 @@ def set_out(request: SettingRequest) -> SetBoard:
     baselines = stacked(lines, request)
     set_lines = []
     for (number, _, shape), line, y_mm in zip(numbered, lines, baselines, strict=True):
-        set_lines.append(_placed(line, number, ink_left(line, request), y_mm))
+        left_mm = ink_left(line, request)
+        between = leaders(line, request, left_mm, y_mm)
+        set_lines.append(replace(_placed(line, number, left_mm, y_mm), leaders=between))
         findings += shifts_without_pair(shape, line.setting.shifts, number)
     findings += does_not_fit(request, lines, set_lines)
     return SetBoard(tuple(set_lines), tuple(findings))
