@@ -10,7 +10,8 @@ from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line
 from stopcut.setting import fitting
 from stopcut.setting.columns import entries
-from stopcut.setting.fitting import fit, laid, openness_for, tallest
+from stopcut.setting.fitting import fit, openness_for, tallest
+from stopcut.setting.lay import laid
 from stopcut.setting.line import LineShape, line_shape
 from stopcut.setting.request import LineSetting, SettingRequest
 

@@ -542,6 +542,7 @@ def _setting(line: Line, lettered: Lettered) -> LineSetting:
         word_space=line.word_space,
         arc=line.arc,
         height_from=_height_from(line),
+        draw_in=line.draw_in,
     )
 
 

@@ -42,6 +42,8 @@ class BriefList:
                 )
                 kinds = [("none", "nothing"), ("points", "small points"), ("dots", "dots of the face")]
                 self._leaders = ChoiceField("Between the two", kinds, "none", lambda value: self._set("leaders", value))
+                ways = [("", "as they are"), ("in", "drawn in")]
+                self._long = ChoiceField("Too long for its column", ways, "", self._set_drawn_in)
                 self._between = Field("Between columns", "", lambda value: self._set("between", as_written(value)))
             with ui.element("div"):
                 hint = "Ada Fenn 1998, one to a line"
@@ -55,12 +57,16 @@ class BriefList:
         self._number.show(str(job.columns.number))
         self._after.show(job.columns.after_tab)
         self._leaders.show(job.columns.leaders)
+        self._long.show("in" if job.columns.draw_in else "")
         self._between.show(format_length(job.columns.between_mm, job.units))
 
     async def _set(self, key: str, value: str | float | None) -> None:
         job = job_now(self._page.standing)
         if job is not None:
             await make(self._page, column_edit(job, key, value))
+
+    async def _set_drawn_in(self, value: str) -> None:
+        await self._set("draw_in", True if value else None)
 
     def _read(self, text: str) -> None:
         self._says.text = read_list(text).says if text.strip() else ""

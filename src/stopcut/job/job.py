@@ -148,7 +148,8 @@ class Line:
     Exactly one of weight (1 to 1000) and stem_mm is set. cap_height_mm is the full flat height of H before size is
     applied, None for "fit"; height_mm has size in it. line_gap scales the even light above this line unless line_gap_mm
     sets the distance; drop_mm lowers the line. One tab in words may part a name from its year (see Columns); in_columns
-    says that the line is one of a list. flat_bottom_mm and thinnest_mm are None where there is none.
+    says that the line is one of a list, draw_in that it may be set tighter where it is too long for its column.
+    flat_bottom_mm and thinnest_mm are None where there is none.
     """
 
     number: int
@@ -174,6 +175,7 @@ class Line:
     strokes: tuple[NamedStroke, ...] = ()
     widen: tuple[WidenedLetter, ...] = ()
     in_columns: bool = False
+    draw_in: bool = False
 
     @property
     def height_mm(self) -> float | None:
@@ -210,13 +212,14 @@ class Columns:
 
     after_tab says where a year (what follows the tab in a line's words) stands: at the column's far edge, or all of
     them level at one stop beyond the longest of what comes before. leaders says what is carved in between: nothing,
-    small points, or the face's own full stops.
+    small points, or the face's own full stops. draw_in says that names too long for their column may be set tighter.
     """
 
     number: int = 1
     between_mm: float = 0.0
     after_tab: Literal["edge", "stop"] = "edge"
     leaders: Leaders = "none"
+    draw_in: bool = False
 
 
 @dataclass(frozen=True, slots=True)

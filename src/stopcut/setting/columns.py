@@ -14,7 +14,7 @@ from stopcut.setting.lay import Lain, parted
 from stopcut.setting.request import ListPlace, SettingRequest
 from stopcut.setting.spacing import hang
 
-__all__ = ["entries", "filled", "leads_right", "rows", "tab_gap", "tabbed", "tabs_apart"]
+__all__ = ["entries", "filled", "leads_right", "parts", "rows", "tab_gap", "tabbed", "tabs_apart"]
 
 
 def entries(
@@ -92,6 +92,14 @@ def tabs_apart(lines: Sequence[Lain]) -> list[Lain]:
         else line
         for line in lines
     ]
+
+
+def parts(line: Lain) -> tuple[float, float]:
+    """How wide a line's two parts are, as the eye sees them: up to where the second begins, two words' space after the
+    first, and from there. [mm] The line has a tab."""
+    line = _apart(line, _word_space(line))
+    begins = _second_begins(line)
+    return begins, line.box.width - line.hang_left - line.hang_right - begins
 
 
 def filled(lines: Sequence[Lain], request: SettingRequest) -> list[Lain]:

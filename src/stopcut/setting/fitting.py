@@ -12,15 +12,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from stopcut.setting.columns import filled, tab_gap, tabs_apart
+from stopcut.setting.columns import tab_gap, tabbed, tabs_apart
+from stopcut.setting.drawn_in import draw_in
 from stopcut.setting.largest import largest
-from stopcut.setting.lay import Lain, lay
+from stopcut.setting.lay import Lain, laid
 from stopcut.setting.line import LineShape
 from stopcut.setting.request import LineSetting, SettingRequest
-from stopcut.setting.shifts import by_hand
 from stopcut.setting.stack import block_height
 
-__all__ = ["HAIR_MM", "OPENNESS", "HeightFit", "fit", "laid", "openness_for", "tallest"]
+__all__ = ["HAIR_MM", "OPENNESS", "HeightFit", "fit", "openness_for", "tallest"]
 
 OPENNESS = (0.0, 4.0)
 """Range of openness. Asked for by the job format: 0 is as near as the wood allows, 1 normal."""
@@ -50,15 +50,6 @@ class HeightFit:
     cap_height_mm: float
     limit: int
     fits: bool
-
-
-def laid(
-    request: SettingRequest, setting: LineSetting, shape: LineShape, cap_height_mm: float, openness: float | None = None
-) -> Lain:
-    """A line laid out on this board at a height, with its shifts; at another openness than its own if one is given."""
-    shifts = by_hand(shape, setting.shifts, cap_height_mm)
-    use = setting.openness if openness is None else openness
-    return lay(setting, shape, cap_height_mm, use, request.least_wood_mm, shifts)
 
 
 def fit(request: SettingRequest, shapes: Sequence[LineShape]) -> HeightFit:
@@ -146,13 +137,18 @@ def _too_much(request: SettingRequest, shapes: Sequence[LineShape], height: floa
             lines.append(laid(request, setting, shape, height * setting.size if given is None else given))
         except ValueError:
             return math.inf, number
-    lines = tabs_apart(lines)
+    lines, tight = draw_in(lines, request)
     wide = [
-        _beyond(line, request) / request.room_mm(line.setting) if line.setting.cap_height_mm is None else -1.0
-        for line in lines
+        # Of a line that is drawn in and fits, what is left until it no longer would, drawn in as far as it may be.
+        over if (over := _beyond(line, request)) > 0 else _beyond(least, request)
+        for line, least in zip(tabs_apart(lines), tabs_apart(tight), strict=True)
+    ]
+    wide = [
+        over / request.room_mm(line.setting) if line.setting.cap_height_mm is None else -1.0
+        for over, line in zip(wide, lines, strict=True)
     ]
     room = request.height_mm - 2 * request.margin_mm
-    high = block_height(filled(lines, request), request) / room - 1
+    high = block_height(tabbed(lines, request), request) / room - 1
     return max(high, *wide), next((number for number, over in enumerate(wide, 1) if over > 0), 0)
 
 

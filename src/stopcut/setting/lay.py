@@ -16,11 +16,12 @@ from stopcut.arrays import Array
 from stopcut.setting.bent import Bow, bent
 from stopcut.setting.line import Gaps, LineShape
 from stopcut.setting.profile import Profile
-from stopcut.setting.request import LineSetting
+from stopcut.setting.request import LineSetting, SettingRequest
+from stopcut.setting.shifts import by_hand as shifts_by_hand
 from stopcut.setting.spacing import hang
 from stopcut.shape.outline import Bounds
 
-__all__ = ["ArcCircle", "Lain", "LetterPlace", "lay", "parted"]
+__all__ = ["ArcCircle", "Lain", "LetterPlace", "laid", "lay", "parted"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +116,15 @@ def lay(
     return Lain(
         setting, shape, cap_height_mm, openness, mm_per_em, gaps, by_hand, box, lefts, *hangs, shape.profiles, along
     )
+
+
+def laid(
+    request: SettingRequest, setting: LineSetting, shape: LineShape, cap_height_mm: float, openness: float | None = None
+) -> Lain:
+    """A line laid out on this board at a height, with its shifts; at another openness than its own if one is given."""
+    shifts = shifts_by_hand(shape, setting.shifts, cap_height_mm)
+    use = setting.openness if openness is None else openness
+    return lay(setting, shape, cap_height_mm, use, request.least_wood_mm, shifts)
 
 
 def parted(line: Lain, gap: int, more_mm: float) -> Lain:

@@ -41,7 +41,8 @@ class LineSetting:
     the line above and this line's cap height. drop_mm moves this line alone down. height_from says whether
     cap_height_mm is that of the face's capitals or of its figures. entry is its place in a list, None for a line that
     has the board's width to itself; leader is what is carved again and again between what its tab parts, from the
-    baseline up [em], None for nothing.
+    baseline up [em], None for nothing; draw_in that its letters may stand tighter where they are too long for its
+    column.
     """
 
     lettered: Lettered
@@ -59,6 +60,7 @@ class LineSetting:
     height_from: HeightFrom = "caps"
     entry: ListPlace | None = None
     leader: Outline | None = None
+    draw_in: bool = False
 
     @property
     def height_em(self) -> float:
