@@ -17,6 +17,7 @@ from stopcut.job.edit_values import Edit
 from stopcut.job.job import Job
 from stopcut.job.pasted import column_edit, list_edits, read_list
 from stopcut.job.read import parse_job
+from stopcut.job.sorted_list import Order, sort_edits
 from stopcut.units import format_length
 
 __all__ = ["BriefList"]
@@ -45,6 +46,9 @@ class BriefList:
                 ways = [("", "as they are"), ("in", "drawn in")]
                 self._long = ChoiceField("Too long for its column", ways, "", self._set_drawn_in)
                 self._between = Field("Between columns", "", lambda value: self._set("between", as_written(value)))
+                with ui.element("div").classes("line-ways"):
+                    word_button("By year", lambda: self._sort("year"), says="Sort the list by year")
+                    word_button("By surname", lambda: self._sort("surname"), says="Sort the list by surname")
             with ui.element("div"):
                 hint = "Ada Fenn 1998, one to a line"
                 self._pasted = Field("Paste a list", "", self._read, live=True, lines=True, long=True, hint=hint)
@@ -67,6 +71,20 @@ class BriefList:
 
     async def _set_drawn_in(self, value: str) -> None:
         await self._set("draw_in", True if value else None)
+
+    async def _sort(self, order: Order) -> None:
+        job = job_now(self._page.standing)
+        if job is None:
+            return
+        try:
+            in_order = not sort_edits(job, order)
+        except CarverError as problem:
+            self._page.notice(why_refused(problem))
+            return
+        if in_order:
+            self._page.notice(f"The list stands by {order} already.")
+            return
+        await self._page.edit_all(lambda job: sort_edits(job, order), f"sort-{uuid.uuid4().hex[:8]}")
 
     def _read(self, text: str) -> None:
         self._says.text = read_list(text).says if text.strip() else ""
