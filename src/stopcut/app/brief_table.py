@@ -65,7 +65,7 @@ _DRAG = """(e) => {
 
 
 @dataclass
-class _Row:
+class _TableLine:
     """A row of the table, and the words of its line as they were last shown."""
 
     place: ui.element
@@ -118,7 +118,7 @@ class LinesTable:
         _may(self._later, self._begins + AT_ONCE < self._lines)
         self._which.text = f"Lines {self.shown[0]} to {self.shown[-1]} of {self._lines}"
 
-    def _show_row(self, row: _Row, number: int) -> None:
+    def _show_row(self, row: _TableLine, number: int) -> None:
         assert self._job is not None
         line = self._job.lines[number - 1]
         chosen, wrong = self._marked
@@ -135,7 +135,7 @@ class LinesTable:
         row.second.show(after)
         row.second.set_visibility(bool(tab))
 
-    def _row(self, slot: int) -> _Row:
+    def _row(self, slot: int) -> _TableLine:
         with ui.element("div").classes("table-line").props(f"data-slot={slot}") as place:
             handle = TextElement(tag="button", text="").classes("handle").props("type=button")
             handle.on("click", lambda: self._choose(self._number(slot)))
@@ -143,7 +143,7 @@ class LinesTable:
             handle.on("pointerdown", partial(self._moved, slot), js_handler=_DRAG)
             first = Field("", "", lambda value: self._set(slot, 0, value))
             second = Field("", "", lambda value: self._set(slot, 1, value))
-        return _Row(place, handle, first, second)
+        return _TableLine(place, handle, first, second)
 
     def _number(self, slot: int) -> int:
         return self._begins + slot + 1
