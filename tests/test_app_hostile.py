@@ -16,7 +16,6 @@ from loops import run
 from raw_window import RawWindow
 
 from stopcut.app import open_jobs
-from stopcut.app.brief_words import MOST_ROWS
 from stopcut.app.bring_in import text_of_file
 from stopcut.app.fields import MOST_WRITTEN
 from stopcut.app.open_jobs import MOST_LETTERS, OpenJobs, job_of
@@ -352,10 +351,10 @@ def test_a_job_of_a_thousand_lines_is_a_small_page_that_says_it_has_too_many_let
         assert len(opened.elements()) < 2000
 
 
-def test_a_job_of_more_lines_than_a_page_shows_says_so_and_shows_no_row(workshop):
+def test_a_job_of_very_many_lines_shows_twenty_of_them(workshop):
     with open_store(f"sqlite:///{workshop.home / 'workshop.db'}") as store:
-        job = store.new(lines_of(demo_job_text(), MOST_ROWS + 1, "ML"), "w").id
-    says = f"{MOST_ROWS + 1} lines are too many to show: save the job file, and divide it among boards."
+        job = store.new(lines_of(demo_job_text(), 300, "ML"), "w").id
     with RawWindow(workshop.url, f"/job/{job}/brief") as opened:
-        opened.until(lambda: says in opened.texts())
-        assert not [one for one in opened.elements() if one.get("props", {}).get("value") == "ML"]
+        opened.until(lambda: "Lines 1 to 20 of 300" in opened.texts())
+        assert len([one for one in opened.elements() if one.get("props", {}).get("value") == "ML"]) == 20
+        assert len(opened.elements()) < 2000

@@ -35,7 +35,7 @@ def dated(before: bool = False) -> list[str]:
 def seen_edges(line: SetLine, request_of: Work) -> tuple[float, float]:
     """Where the eye takes the line to begin and end. [mm]"""
     from stopcut.setting.columns import tabbed
-    from stopcut.setting.fitting import laid
+    from stopcut.setting.lay import laid
     from stopcut.setting.line import line_shape
 
     request = request_of._request(request_of._settled[0])

@@ -29,10 +29,12 @@ from stopcut.lettering.letters import Lettered
 from stopcut.lettering.line_letters import LineRequest, letter_line, only_figures
 from stopcut.lettering.named import TOLERANCE_MM, letter_named, no_such_letter, widened_letter
 from stopcut.setting.columns import entries
+from stopcut.setting.leaders import POINT
 from stopcut.setting.line import joined_writing
 from stopcut.setting.request import HeightFrom, LineSetting, ListPlace, SettingRequest
 from stopcut.setting.set_board import SetBoard
 from stopcut.setting.set_out import set_out
+from stopcut.shape.outline import Outline
 from stopcut.shape.placed import Placed
 from stopcut.shop.shop_file import Shop
 from stopcut.shop.woods import WoodAnswer
@@ -379,7 +381,7 @@ class Work:
             height_mm=board.height_mm,
             margin_mm=board.margin_mm,
             lines=tuple(
-                replace(_setting(one.line, one.lettered), entry=entry)
+                replace(_setting(one.line, one.lettered), entry=entry, leader=self._leader(one, entry))
                 for one, entry in zip(sized, self._entries, strict=True)
             ),
             least_wood_mm=self.shop.thresholds.least_wood_mm.of(self.wood.texture),
@@ -387,16 +389,33 @@ class Work:
             between_mm=self.job.columns.between_mm,
         )
 
+    def _leader(self, one: _SizedLine, entry: ListPlace | None) -> Outline | None:
+        """What is carved between a line's name and its year. [em]"""
+        asked = self.job.columns.leaders
+        if asked == "none" or entry is None or entry.tab is None:
+            return None
+        if asked == "points":
+            return POINT.scaled(one.lettered.face.cap_height)
+        face = one.lettered.face
+        request = LineRequest(".", one.line.face, self.job.base_folder, weight=face.weight, line=one.line.number)
+        try:
+            stop = letter_line(request).letters[0].outline
+        except FaceLacksCharacter as lack:
+            found, remedy = f"{lack.family} has no full stop", 'take "points", or name a face that has one'
+            raise WrongJob((fault_of(self.job, ("columns", "leaders"), found, remedy),)) from lack
+        return stop.mapped((1, 0, 0, 1, -stop.bounds.left, -stop.bounds.bottom)) if stop else None
+
     @cached_property
     def _walls(self) -> dict[int, _Wall]:
         return {line.number: (line.wall_deg, line.flat_bottom_mm) for line in self.job.lines}
 
     @cached_property
     def _carved(self) -> tuple[tuple[Placed, _Wall], ...]:
-        """All that is carved, each with its wall and flat bottom: letters, then ornaments, then the border."""
+        """All that is carved, each with its wall and flat bottom: letters, then leaders, ornaments and the border."""
         job = self.job
         common: _Wall = (job.wall_deg, job.flat_bottom_mm)
         carved = [(placed, self._walls[placed.line]) for placed in self.setting.placed]
+        carved += [(leader, self._walls[line.number]) for line in self.setting.lines for leader in line.leaders]
         carved += [(ornament.placed, common) for ornament in self.ornaments if ornament.carved]
         if job.border is not None:
             from stopcut.groove.border import place_border
@@ -529,6 +548,7 @@ def _setting(line: Line, lettered: Lettered) -> LineSetting:
         word_space=line.word_space,
         arc=line.arc,
         height_from=_height_from(line),
+        draw_in=line.draw_in,
     )
 
 

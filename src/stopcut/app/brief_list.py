@@ -17,6 +17,7 @@ from stopcut.job.edit_values import Edit
 from stopcut.job.job import Job
 from stopcut.job.pasted import column_edit, list_edits, read_list
 from stopcut.job.read import parse_job
+from stopcut.job.sorted_list import Order, sort_edits
 from stopcut.units import format_length
 
 __all__ = ["BriefList"]
@@ -40,7 +41,14 @@ class BriefList:
                 self._after = ChoiceField(
                     "What comes second", stands, "edge", lambda value: self._set("after_tab", value)
                 )
+                kinds = [("none", "nothing"), ("points", "small points"), ("dots", "dots of the face")]
+                self._leaders = ChoiceField("Between the two", kinds, "none", lambda value: self._set("leaders", value))
+                ways = [("", "as they are"), ("in", "drawn in")]
+                self._long = ChoiceField("Too long for its column", ways, "", self._set_drawn_in)
                 self._between = Field("Between columns", "", lambda value: self._set("between", as_written(value)))
+                with ui.element("div").classes("line-ways"):
+                    word_button("By year", lambda: self._sort("year"), says="Sort the list by year")
+                    word_button("By surname", lambda: self._sort("surname"), says="Sort the list by surname")
             with ui.element("div"):
                 hint = "Ada Fenn 1998, one to a line"
                 self._pasted = Field("Paste a list", "", self._read, live=True, lines=True, long=True, hint=hint)
@@ -52,12 +60,31 @@ class BriefList:
         self._ways.set_visibility(any(line.in_columns for line in job.lines))
         self._number.show(str(job.columns.number))
         self._after.show(job.columns.after_tab)
+        self._leaders.show(job.columns.leaders)
+        self._long.show("in" if job.columns.draw_in else "")
         self._between.show(format_length(job.columns.between_mm, job.units))
 
     async def _set(self, key: str, value: str | float | None) -> None:
         job = job_now(self._page.standing)
         if job is not None:
             await make(self._page, column_edit(job, key, value))
+
+    async def _set_drawn_in(self, value: str) -> None:
+        await self._set("draw_in", True if value else None)
+
+    async def _sort(self, order: Order) -> None:
+        job = job_now(self._page.standing)
+        if job is None:
+            return
+        try:
+            in_order = not sort_edits(job, order)
+        except CarverError as problem:
+            self._page.notice(why_refused(problem))
+            return
+        if in_order:
+            self._page.notice(f"The list stands by {order} already.")
+            return
+        await self._page.edit_all(lambda job: sort_edits(job, order), f"sort-{uuid.uuid4().hex[:8]}")
 
     def _read(self, text: str) -> None:
         self._says.text = read_list(text).says if text.strip() else ""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from nicegui import ui
 from nicegui.elements.mixins.text_element import TextElement
 
 from stopcut.app.brief_job import job_now, make, set_value
+from stopcut.app.brief_table import LinesTable
 from stopcut.app.fields import Field, column, heading, word_button, words
 from stopcut.app.job_page import JobPage
 from stopcut.app.line_own import LineOwn
@@ -21,8 +23,8 @@ __all__ = ["BriefWords"]
 CARET = "‸"
 """Where words are missing: the proof-reader's mark (common practice)."""
 
-MOST_ROWS = 150
-"""Lines that are shown one by one. Our choice: a page of more would keep the others waiting for over a second."""
+FEW = 8
+"""Lines that have a row each. Our choice: more are a list, and stand in a table."""
 
 
 @dataclass
@@ -42,9 +44,13 @@ class BriefWords:
 
     def __init__(self, page: JobPage) -> None:
         self._page = page
-        self._rows: list[_LineRow] = []
+        self._rows: dict[int, _LineRow] = {}
+        self._table: LinesTable | None = None
+        self._chosen = 0  # the line of a table that is chosen, 0 for none
+        self._told: tuple[Job, tuple[Remark, ...]] | None = None
         with column("Words") as made:
             made.classes("brief-words")
+            self._many = ui.element("div")
             self._place = ui.element("div").classes("lines")
             self._another = Field("Another line", "", self._add, long=True, hint="Write it here")
             heading("Read it letter by letter")
@@ -52,24 +58,20 @@ class BriefWords:
 
     def show(self, job: Job, remarks: tuple[Remark, ...]) -> None:
         """The lines as they stand, and what is remarked about them marked."""
-        if len(job.lines) > MOST_ROWS:
-            self._rows = []
-            self._place.clear()
-            self._large.clear()
-            with self._place:
-                words(f"{len(job.lines)} lines are too many to show: save the job file, and divide it among boards.")
-            return
-        if len(self._rows) != len(job.lines):
-            unsaved = [row.words.written for row in self._rows if row.words.asks]
+        self._told = (job, remarks)
+        rest = self._page.standing.rest
+        lacking = {one.line: one for one in rest.lacking} if rest is not None else {}
+        numbers, large = self._shown(job, sorted(lacking))
+        if list(self._rows) != numbers:
+            unsaved = [row.words.written for row in self._rows.values() if row.words.asks]
             if unsaved:
                 self._page.notice(f"Not saved, and its line is not where it was: “{'”, “'.join(unsaved)}”.")
             self._place.clear()
             with self._place:
-                self._rows = [self._row(line) for line in job.lines]
+                self._rows = {number: self._row(job.lines[number - 1]) for number in numbers}
             self._another.show("")
-        rest = self._page.standing.rest
-        lacking = {one.line: one for one in rest.lacking} if rest is not None else {}
-        for row, line in zip(self._rows, job.lines, strict=True):
+        for number, row in self._rows.items():
+            line = job.lines[number - 1]
             row.words.show(line.words)
             row.size.show(f"{100 * line.size:g} %")
             row.own.show(line, self._page.standing.text)
@@ -79,8 +81,29 @@ class BriefWords:
             _may(row.out, len(job.lines) > 1)
         self._large.clear()
         with self._large:
-            for line in job.lines:
-                _marked(line.words, [one for one in remarks if one.line == line.number])
+            for number in large:
+                _marked(job.lines[number - 1].words, [one for one in remarks if one.line == number])
+
+    def _shown(self, job: Job, lacking: list[int]) -> tuple[list[int], Iterable[int]]:
+        """The lines that have a row of their own, and those to be read large: of many, the one that is chosen in the
+        table, and those that stand in it."""
+        many = len(job.lines) > FEW
+        if not many:
+            if self._table is not None:
+                self._table.hide()
+            return [line.number for line in job.lines], [line.number for line in job.lines]
+        if self._table is None:
+            with self._many:
+                self._table = LinesTable(self._page, self._choose)
+        self._chosen = min(self._chosen, len(job.lines)) or next(iter(lacking), 0)
+        self._table.show(job, self._chosen, lacking)
+        return [self._chosen] if self._chosen else [], self._table.shown
+
+    async def _choose(self, number: int) -> None:
+        self._chosen = number
+        if self._told is not None:
+            job, remarks = self._told
+            self.show(job_now(self._page.standing) or job, remarks)  # an edit may just have been made
 
     def _row(self, line: Line) -> _LineRow:
         n = line.number
@@ -103,7 +126,7 @@ class BriefWords:
     async def _set_words(self, number: int, value: str) -> None:
         if not value.strip():
             raise ValueError("A line has words; take the line out if it is not wanted.")
-        before = self._rows[number - 1].words.before  # another window may have changed the words since
+        before = self._rows[number].words.before  # another window may have changed the words since
         await self._page.change_or_raise(words_change(number, before, value), f"words-{number}")
 
     async def _set_size(self, number: int, value: str) -> None:

@@ -250,6 +250,10 @@ class Field:
         else:
             self._settle(value)
 
+    def set_visibility(self, visible: bool) -> None:
+        """Whether the field is there at all."""
+        self._place.set_visibility(visible)
+
     def clear(self) -> None:
         """Nothing is written here any more."""
         self._last = ""

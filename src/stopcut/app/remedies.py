@@ -11,7 +11,9 @@ from stopcut.app.gap_remedies import gap_remedies
 from stopcut.app.remedy import Remedy
 from stopcut.job.edit_values import At, Edit, SetKey
 from stopcut.job.job import Job, Line
+from stopcut.job.pasted import column_edit
 from stopcut.setting.set_board import SetBoard
+from stopcut.setting.verdict import DRAWING_IN
 from stopcut.units import format_length
 from stopcut.work import Cause
 from stopcut.written.literals import Value
@@ -43,6 +45,10 @@ def _remedies(cause: Cause, job: Job, text: str) -> Iterator[Remedy]:
             yield Remedy(f"Border {wants} broad", (SetKey(At("border"), "stroke", wants),))
     if cause.code in ("does-not-fit", "off-board") and _could_fit(job, text):
         yield Remedy("As large as the margins allow", (SetKey(At("lettering"), "cap_height", "fit"),))
+    if cause.code == "does-not-fit" and DRAWING_IN in cause.remedy and cause.where.line:
+        line = job.lines[cause.where.line - 1]
+        yield Remedy(f"Draw in line {line.number}", (SetKey(At("line", line.number, line.words), "draw_in", True),))
+        yield Remedy("Draw in all that are too long", (column_edit(job, "draw_in", True),))
     if cause.times is not None and cause.of.startswith("the ornament "):
         yield from _wider(cause.of.removeprefix("the ornament "), cause.times, job)
 

@@ -16,7 +16,9 @@ __all__ = ["Cause", "by_cause"]
 MOST_LINES, MOST_CHARS = 3, 12
 """Lines named by their numbers, letters named. Our choice: more are counted, not read."""
 
-PER_LINE = frozenset({"strengthened", "still-thin", "height-from-figures", "cannot-spread", "spread-openness"})
+PER_LINE = frozenset(
+    {"strengthened", "still-thin", "height-from-figures", "cannot-spread", "spread-openness", "drawn-in"}
+)
 """Findings of a line that every line may have, and that want no sentence of their own for many."""
 
 _ORDER = tuple(Severity)

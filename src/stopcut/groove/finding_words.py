@@ -97,10 +97,12 @@ def listed(names: Sequence[str], last: str = " and ") -> str:
 
 
 def named(placed: Placed, *, begins: bool = False) -> str:
-    """What a carver calls it: "R (line 1, letter 3)", "the border", "the ornament leaf"; begins as a sentence does."""
+    """What a carver calls it: "R (line 1, letter 3)", "the leaders", "the ornament leaf"; begins as a sentence does."""
     if placed.index:
         return f"{placed.called} (line {placed.line}, letter {placed.index})"
     the = "The" if begins else "the"
+    if placed.char == "leader":
+        return f"{the} leaders"
     return f"{the} {placed.char}" if placed.char == "border" else f"{the} ornament {placed.char}"
 
 

@@ -148,6 +148,7 @@ class LineTable(_Inherited):
     size: Annotated[float | None, read.number(0.05, 20)] = None
     drop: Annotated[float | None, _anywhere] = None
     in_columns: Annotated[bool | None, read.yes_or_no()] = None
+    draw_in: Annotated[bool | None, read.yes_or_no()] = None
     arc: ArcTable | None = None
     wall: Annotated[float | None, _wall] = None
     flat_bottom: Annotated[float | str | None, read.length_or("none", THINNEST_STROKE_MM, THICKEST_BOARD_MM)] = None
@@ -162,6 +163,8 @@ class ColumnsTable(read.StrictTable):
     number: Annotated[int | None, read.whole_number(1, MOST_COLUMNS)] = None
     between: Annotated[float | None, _along_board] = None
     after_tab: Annotated[str | None, read.choice("edge", "stop")] = None
+    draw_in: Annotated[bool | None, read.yes_or_no()] = None
+    leaders: Annotated[str | None, read.choice("none", "points", "dots")] = None
 
 
 class OrnamentTable(read.StrictTable):

@@ -21,6 +21,7 @@ __all__ = [
     "Default",
     "Grain",
     "Job",
+    "Leaders",
     "Line",
     "Match",
     "NamedStroke",
@@ -33,6 +34,8 @@ __all__ = [
 StrokeKind = Literal["stem", "bar", "diagonal", "leg", "tail", "bowl", "arc", "hairline", "serif"]
 """What a stroke may be called (common practice)."""
 Align = Literal["left", "centre", "right", "spread"]
+Leaders = Literal["none", "points", "dots"]
+"""What is carved between a name and its year."""
 Grain = Literal["width", "height"]
 """Which side of the board the fibres run along."""
 
@@ -70,6 +73,7 @@ DEFAULTS: Final = MappingProxyType(
         "columns.number": Default(1, "our choice: the lines of a list stand one under another"),
         "columns.between": Default(0.05, "our choice, because a twentieth of the board's width parts columns clearly"),
         "columns.after_tab": Default("edge", "common practice: names at the left edge, years at the right one"),
+        "columns.leaders": Default("none", "our choice, because every leader is one cut more"),
         "ornament.turn": Default(0.0, "as drawn"),
         "ornament.carve": Default("groove", "our choice"),
         "border.lines": Default(1, "our choice"),
@@ -144,7 +148,8 @@ class Line:
     Exactly one of weight (1 to 1000) and stem_mm is set. cap_height_mm is the full flat height of H before size is
     applied, None for "fit"; height_mm has size in it. line_gap scales the even light above this line unless line_gap_mm
     sets the distance; drop_mm lowers the line. One tab in words may part a name from its year (see Columns); in_columns
-    says that the line is one of a list. flat_bottom_mm and thinnest_mm are None where there is none.
+    says that the line is one of a list, draw_in that it may be set tighter where it is too long for its column.
+    flat_bottom_mm and thinnest_mm are None where there is none.
     """
 
     number: int
@@ -170,6 +175,7 @@ class Line:
     strokes: tuple[NamedStroke, ...] = ()
     widen: tuple[WidenedLetter, ...] = ()
     in_columns: bool = False
+    draw_in: bool = False
 
     @property
     def height_mm(self) -> float | None:
@@ -205,12 +211,15 @@ class Columns:
     """How the lines of a list stand: filled from the top, column by column, between_mm apart.
 
     after_tab says where a year (what follows the tab in a line's words) stands: at the column's far edge, or all of
-    them level at one stop beyond the longest of what comes before.
+    them level at one stop beyond the longest of what comes before. leaders says what is carved in between: nothing,
+    small points, or the face's own full stops. draw_in says that names too long for their column may be set tighter.
     """
 
     number: int = 1
     between_mm: float = 0.0
     after_tab: Literal["edge", "stop"] = "edge"
+    leaders: Leaders = "none"
+    draw_in: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,6 +100,7 @@ def _line(document: Document, line: LineTable, number: int) -> Line:
         strokes=tuple(NamedStroke(table.letter, table.nth, table.stroke, table.kind) for table in line.strokes),
         widen=tuple(WidenedLetter(table.letter, table.nth, table.by) for table in line.widen),
         in_columns="\t" in line.words if line.in_columns is None else line.in_columns,
+        draw_in=bool(document.columns.draw_in if line.draw_in is None else line.draw_in),
     )
 
 
@@ -153,6 +154,8 @@ def _columns(document: Document) -> Columns:
         _or_default(table.number, "columns.number"),
         document.board.width * share if table.between is None else table.between,
         _or_default(table.after_tab, "columns.after_tab"),
+        _or_default(table.leaders, "columns.leaders"),
+        bool(table.draw_in),
     )
 
 

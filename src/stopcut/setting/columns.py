@@ -14,7 +14,7 @@ from stopcut.setting.lay import Lain, parted
 from stopcut.setting.request import ListPlace, SettingRequest
 from stopcut.setting.spacing import hang
 
-__all__ = ["entries", "leads_right", "rows", "tab_gap", "tabbed"]
+__all__ = ["entries", "filled", "leads_right", "parts", "rows", "tab_gap", "tabbed", "tabs_apart"]
 
 
 def entries(
@@ -75,23 +75,41 @@ def tab_gap(line: Lain) -> int | None:
 
 def tabbed(lines: Sequence[Lain], request: SettingRequest) -> list[Lain]:
     """The lines with what follows their tabs where it stands, never nearer than two words' space."""
+    return filled(tabs_apart(lines), request)
+
+
+def tabs_apart(lines: Sequence[Lain]) -> list[Lain]:
+    """The lines with their tabs as wide as they must be: two words' space, and up to the stop of their list."""
     lines = [_apart(line, _word_space(line)) for line in lines]
     stops: dict[int, float] = {}
     for line in lines:
         entry = line.setting.entry
         if entry is not None and entry.stop and tab_gap(line) is not None:
             stops[entry.block] = max(stops.get(entry.block, 0.0), _second_begins(line))
-    out = []
-    for line in lines:
-        entry = line.setting.entry
-        if entry is None or tab_gap(line) is None:
-            out.append(line)
-        elif entry.stop:
-            out.append(_apart(line, stops[entry.block] - _second_begins(line)))
-        else:
-            seen = line.box.width - line.hang_left - line.hang_right
-            out.append(_apart(line, request.room_mm(line.setting) - seen))
-    return out
+    return [
+        _apart(line, stops[entry.block] - _second_begins(line))
+        if (entry := line.setting.entry) is not None and entry.block in stops and tab_gap(line) is not None
+        else line
+        for line in lines
+    ]
+
+
+def parts(line: Lain) -> tuple[float, float]:
+    """How wide a line's two parts are, as the eye sees them: up to where the second begins, two words' space after the
+    first, and from there. [mm] The line has a tab."""
+    line = _apart(line, _word_space(line))
+    begins = _second_begins(line)
+    return begins, line.box.width - line.hang_left - line.hang_right - begins
+
+
+def filled(lines: Sequence[Lain], request: SettingRequest) -> list[Lain]:
+    """The lines whose tab reaches to their column's far edge with it as wide as that takes."""
+    return [
+        line
+        if (entry := line.setting.entry) is None or entry.stop
+        else _apart(line, request.room_mm(line.setting) - (line.box.width - line.hang_left - line.hang_right))
+        for line in lines
+    ]
 
 
 def _apart(line: Lain, more_mm: float) -> Lain:
@@ -111,6 +129,8 @@ def _second_begins(line: Lain) -> float:
     lean = line.shape.manner.lean
     if leads_right(line):
         beyond = hang(line.shape.profiles[gap], 1, lean) * line.unit_mm
-        return line.box.width - line.hang_right - (line.spots[gap].box.right - beyond)
+        return (
+            line.box.width - line.hang_right - (float(line.lefts[gap] + line.shape.widths[gap] * line.unit_mm) - beyond)
+        )
     beyond = hang(line.shape.profiles[gap + 1], 0, lean) * line.unit_mm
-    return line.spots[gap + 1].box.left + beyond - line.hang_left
+    return float(line.lefts[gap + 1]) + beyond - line.hang_left

@@ -1,27 +1,32 @@
 """Fitting: the largest cap height for a board, and what stands in the way of a larger one.
 
 Also the smaller questions of the same kind: the height or openness at which one line would fit, and the openness that
-spreads a line to a width. All are found by halving, since width grows with height and with openness.
+spreads a line to a width. Width grows with height and with openness, and nearly in a straight line: see `largest`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stopcut.setting.columns import tab_gap, tabbed
-from stopcut.setting.lay import Lain, lay
+import numpy as np
+
+from stopcut.setting.columns import tab_gap, tabbed, tabs_apart
+from stopcut.setting.drawn_in import draw_in
+from stopcut.setting.largest import largest
+from stopcut.setting.lay import Lain, laid
 from stopcut.setting.line import LineShape
 from stopcut.setting.request import LineSetting, SettingRequest
-from stopcut.setting.shifts import by_hand
 from stopcut.setting.stack import block_height
 
-__all__ = ["HAIR_MM", "OPENNESS", "HeightFit", "fit", "laid", "openness_for", "tallest"]
+__all__ = ["HAIR_MM", "OPENNESS", "HeightFit", "fit", "openness_for", "tallest"]
 
 OPENNESS = (0.0, 4.0)
 """Range of openness. Asked for by the job format: 0 is as near as the wood allows, 1 normal."""
 
-_LEAST_MM, _MOST_MM = 1.0, 2000.0
+_LEAST_MM = 1.0
+_HEIGHTS = (_LEAST_MM, 2000.0)
 """Cap heights looked among. The job format's largest letter is 2 m, its least 3 mm."""
 
 HAIR_MM = 0.02
@@ -29,6 +34,9 @@ HAIR_MM = 0.02
 
 _STEP_MM = 0.01
 """Heights are given to this. Our choice: finer than anyone can mark out."""
+
+_OPENNESS_STEP = 1e-7
+"""Openness is found to this. Our choice: a line of a metre is spread to less than a hair."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,22 +52,16 @@ class HeightFit:
     fits: bool
 
 
-def laid(
-    request: SettingRequest, setting: LineSetting, shape: LineShape, cap_height_mm: float, openness: float | None = None
-) -> Lain:
-    """A line laid out on this board at a height, with its shifts; at another openness than its own if one is given."""
-    shifts = by_hand(shape, setting.shifts, cap_height_mm)
-    use = setting.openness if openness is None else openness
-    return lay(setting, shape, cap_height_mm, use, request.least_wood_mm, shifts)
-
-
 def fit(request: SettingRequest, shapes: Sequence[LineShape]) -> HeightFit:
     """The largest cap height for the lines that ask for one (times their sizes), margins kept by the ink."""
-    high = _halved(lambda height: _too_much(request, shapes, height) is None, _LEAST_MM, _MOST_MM, _STEP_MM)
+    first = min(
+        (_height_by_width(request, s, shape) / s.size for s, shape in _fitted(request, shapes)), default=_LEAST_MM
+    )
+    high = largest(lambda height: _too_much(request, shapes, height)[0], _HEIGHTS, _STEP_MM, first, _in_proportion)
     if high is None:
-        return HeightFit(_LEAST_MM, _too_much(request, shapes, _LEAST_MM) or 0, False)
+        return HeightFit(_LEAST_MM, _too_much(request, shapes, _LEAST_MM)[1], False)
     height = max(int(high / _STEP_MM + 1e-6) * _STEP_MM, _LEAST_MM)
-    return HeightFit(round(height, 4), _too_much(request, shapes, height + 2 * _STEP_MM) or 0, True)
+    return HeightFit(round(height, 4), _too_much(request, shapes, height + 2 * _STEP_MM)[1], True)
 
 
 def tallest(request: SettingRequest, setting: LineSetting, shape: LineShape, more: float = 0.0) -> float | None:
@@ -69,10 +71,10 @@ def tallest(request: SettingRequest, setting: LineSetting, shape: LineShape, mor
     """
     room = request.room_mm(setting)
 
-    def fits(height: float) -> bool:
-        return _width(request, setting, shape, height) + more * height <= room
+    def over(height: float) -> float:
+        return (_width(request, setting, shape, height) + more * height) / room - 1
 
-    return _halved(fits, _LEAST_MM, _MOST_MM, _STEP_MM)
+    return largest(over, _HEIGHTS, _STEP_MM, _height_by_width(request, setting, shape), _in_proportion)
 
 
 def openness_for(
@@ -91,30 +93,63 @@ def openness_for(
     """
     room = request.room_mm(setting) - more_mm
 
-    def fits(openness: float) -> bool:
+    def over(openness: float) -> float:
         line = laid(request, setting, shape, cap_height_mm, openness)
-        return line.box.width - (line.hang_left + line.hang_right if edge else 0.0) <= room
+        return line.box.width - (line.hang_left + line.hang_right if edge else 0.0) - room
 
-    return _halved(fits, *OPENNESS, 1e-7)
+    unit = cap_height_mm / setting.height_em * shape.cap_height / 1000
+    grows = float((shape.lights * np.where(shape.lights > 1, shape.word_space, 1.0)).sum()) * shape.manner.light * unit
+
+    def towards(openness: float, over_mm: float) -> float:
+        return openness - over_mm / max(grows, unit)
+
+    return largest(over, OPENNESS, _OPENNESS_STEP, setting.openness, towards)
 
 
-def _too_much(request: SettingRequest, shapes: Sequence[LineShape], height: float) -> int | None:
-    """Which line is too wide at this height, 0 if the board is not high enough, None if all fits."""
+def _fitted(request: SettingRequest, shapes: Sequence[LineShape]) -> list[tuple[LineSetting, LineShape]]:
+    return [
+        (setting, shape) for setting, shape in zip(request.lines, shapes, strict=True) if setting.cap_height_mm is None
+    ]
+
+
+def _height_by_width(request: SettingRequest, setting: LineSetting, shape: LineShape) -> float:
+    """About the cap height at which the line would fill its room, were it straight and no wood to be left. [mm]"""
+    unit = shape.cap_height / setting.height_em / 1000
+    gaps = shape.gaps(1000 / shape.cap_height, setting.openness, -1.0).model
+    width = (float(shape.widths.sum()) + float(gaps.sum())) * unit
+    return request.room_mm(setting) / width if width > 0 else _LEAST_MM
+
+
+def _in_proportion(height: float, over: float) -> float:
+    """Where a board that is over by this share of its room would just fit, were all in proportion to the height."""
+    return height / (1 + over) if over > -1 else 2 * height
+
+
+def _too_much(request: SettingRequest, shapes: Sequence[LineShape], height: float) -> tuple[float, int]:
+    """How much too wide or too high all is at a height, in parts of the room there is, at most 0 if all fits.
+
+    And what is too much: the first line that is too wide, else 0, the height of the board.
+    """
     lines = []
     for number, (setting, shape) in enumerate(zip(request.lines, shapes, strict=True), 1):
         given = setting.cap_height_mm
         try:
-            line = laid(request, setting, shape, height * setting.size if given is None else given)
+            lines.append(laid(request, setting, shape, height * setting.size if given is None else given))
         except ValueError:
-            return number
-        if given is None and _beyond(line, request) > 0:
-            return number  # before the others are laid out, and before its tab makes it wider
-        lines.append(line)
-    lines = tabbed(lines, request)
-    for number, line in enumerate(lines, 1):
-        if line.setting.cap_height_mm is None and _beyond(line, request) > 0:
-            return number
-    return 0 if block_height(lines, request) > request.height_mm - 2 * request.margin_mm else None
+            return math.inf, number
+    lines, tight = draw_in(lines, request)
+    wide = [
+        # Of a line that is drawn in and fits, what is left until it no longer would, drawn in as far as it may be.
+        over if (over := _beyond(line, request)) > 0 else _beyond(least, request)
+        for line, least in zip(tabs_apart(lines), tabs_apart(tight), strict=True)
+    ]
+    wide = [
+        over / request.room_mm(line.setting) if line.setting.cap_height_mm is None else -1.0
+        for over, line in zip(wide, lines, strict=True)
+    ]
+    room = request.height_mm - 2 * request.margin_mm
+    high = block_height(tabbed(lines, request), request) / room - 1
+    return max(high, *wide), next((number for number, over in enumerate(wide, 1) if over > 0), 0)
 
 
 def _beyond(line: Lain, request: SettingRequest) -> float:
@@ -128,15 +163,3 @@ def _width(request: SettingRequest, setting: LineSetting, shape: LineShape, heig
         return laid(request, setting, shape, height).box.width
     except ValueError:
         return float("inf")
-
-
-def _halved(fits: Callable[[float], bool], low: float, high: float, step: float) -> float | None:
-    """The largest value that fits, to a step, if smaller ones fit too; None if low does not."""
-    if not fits(low):
-        return None
-    if fits(high):
-        return high
-    while high - low > step / 4:
-        middle = (low + high) / 2
-        low, high = (middle, high) if fits(middle) else (low, middle)
-    return low

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -15,11 +16,12 @@ from stopcut.arrays import Array
 from stopcut.setting.bent import Bow, bent
 from stopcut.setting.line import Gaps, LineShape
 from stopcut.setting.profile import Profile
-from stopcut.setting.request import LineSetting
+from stopcut.setting.request import LineSetting, SettingRequest
+from stopcut.setting.shifts import by_hand as shifts_by_hand
 from stopcut.setting.spacing import hang
 from stopcut.shape.outline import Bounds
 
-__all__ = ["ArcCircle", "Lain", "LetterPlace", "lay", "parted"]
+__all__ = ["ArcCircle", "Lain", "LetterPlace", "laid", "lay", "parted"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,8 @@ class Lain:
     """A line laid out, its letters in visual order.
 
     gaps are the model's and shifts the hand's (letters − 1,); box is the ink's; hang_left and hang_right say how far
-    the ink goes beyond where the eye sees the line's edge. [mm] rows are the letters' profiles, on an arc bent to it,
+    the ink goes beyond where the eye sees the line's edge; lefts are where each letter's ink begins on a straight line,
+    turned the letters' places on an arc. [mm] rows are the letters' profiles, on an arc bent to it,
     and along_mm where each profile's x = 0 stands along the line (on an arc, along the circle at mid cap height).
     tab_mm is what its tab was widened by.
     """
@@ -63,14 +66,29 @@ class Lain:
     mm_per_em: float
     gaps: Gaps
     shifts: Array
-    spots: tuple[LetterPlace, ...]
     box: Bounds
+    lefts: Array
     hang_left: float
     hang_right: float
     rows: tuple[Profile, ...]
     along_mm: Array
     bend: ArcCircle | None = None
+    turned: tuple[LetterPlace, ...] = ()
     tab_mm: float = 0.0
+
+    @cached_property
+    def spots(self) -> tuple[LetterPlace, ...]:
+        """Where each letter stands."""
+        if self.bend is not None:
+            return self.turned
+        scale = self.mm_per_em
+        return tuple(
+            LetterPlace(
+                *(along, 0.0, 0.0),
+                Bounds(left, p.bounds.bottom * scale, left + p.bounds.width * scale, p.bounds.top * scale),
+            )
+            for p, left, along in zip(self.shape.profiles, self.lefts.tolist(), self.along_mm.tolist(), strict=True)
+        )
 
     @property
     def unit_mm(self) -> float:
@@ -92,42 +110,40 @@ def lay(
     if setting.arc is not None:
         return _bent(setting, shape, cap_height_mm, openness, wood_mm, by_hand)
     gaps = shape.gaps(mm_per_em, openness, wood_mm)
-    spots, box = _straight(shape, gaps.model + by_hand, mm_per_em)
+    lefts, along, box = _straight(shape, gaps.model + by_hand, mm_per_em)
     lean = shape.manner.lean
     hangs = (hang(shape.profiles[0], 0, lean) * unit, hang(shape.profiles[-1], 1, lean) * unit)
-    along = np.array([spot.x_mm for spot in spots])
     return Lain(
-        setting, shape, cap_height_mm, openness, mm_per_em, gaps, by_hand, spots, box, *hangs, shape.profiles, along
+        setting, shape, cap_height_mm, openness, mm_per_em, gaps, by_hand, box, lefts, *hangs, shape.profiles, along
     )
+
+
+def laid(
+    request: SettingRequest, setting: LineSetting, shape: LineShape, cap_height_mm: float, openness: float | None = None
+) -> Lain:
+    """A line laid out on this board at a height, with its shifts; at another openness than its own if one is given."""
+    shifts = shifts_by_hand(shape, setting.shifts, cap_height_mm)
+    use = setting.openness if openness is None else openness
+    return lay(setting, shape, cap_height_mm, use, request.least_wood_mm, shifts)
 
 
 def parted(line: Lain, gap: int, more_mm: float) -> Lain:
     """A straight line with one of its gaps wider."""
     model = line.gaps.model.copy()
     model[gap] += more_mm
-    spots, box = _straight(line.shape, model + line.shifts, line.mm_per_em)
-    along = np.array([spot.x_mm for spot in spots])
+    lefts, along, box = _straight(line.shape, model + line.shifts, line.mm_per_em)
     gaps = Gaps(model, line.gaps.held)
-    return replace(line, gaps=gaps, spots=spots, box=box, along_mm=along, tab_mm=line.tab_mm + more_mm)
+    return replace(line, gaps=gaps, lefts=lefts, box=box, along_mm=along, tab_mm=line.tab_mm + more_mm)
 
 
-def _straight(shape: LineShape, along: Array, mm_per_em: float) -> tuple[tuple[LetterPlace, ...], Bounds]:
+def _straight(shape: LineShape, gaps: Array, mm_per_em: float) -> tuple[Array, Array, Bounds]:
+    """Where each letter's ink begins, where its own origin comes, and the box of all. [mm]"""
     widths = shape.widths * (mm_per_em * shape.cap_height / 1000)
-    lefts = np.concatenate([[0.0], np.cumsum(widths[:-1] + along)])
-    rights = lefts + widths
-    start = float(lefts.min())
-    spots = tuple(
-        LetterPlace(
-            left - start - p.bounds.left * mm_per_em,
-            0.0,
-            0.0,
-            Bounds(left - start, p.bounds.bottom * mm_per_em, right - start, p.bounds.top * mm_per_em),
-        )
-        for p, left, right in zip(shape.profiles, lefts.tolist(), rights.tolist(), strict=True)
-    )
-    bottom = min(p.bounds.bottom for p in shape.profiles) * mm_per_em
-    top = max(p.bounds.top for p in shape.profiles) * mm_per_em
-    return spots, Bounds(0.0, bottom, float(rights.max()) - start, top)
+    lefts = np.concatenate([[0.0], np.cumsum(widths[:-1] + gaps)])
+    lefts -= lefts.min()
+    bottom, top = shape.extents
+    box = Bounds(0.0, bottom * mm_per_em, float((lefts + widths).max()), top * mm_per_em)
+    return lefts, lefts - shape.bearings * mm_per_em, box
 
 
 def _bent(
@@ -168,8 +184,8 @@ def _bent(
     lain_box = Bounds(0.0, box.bottom, box.width, box.top)
     along = middles * middle_radius
     return Lain(
-        *(setting, shape, cap_height_mm, openness, mm_per_em, gaps, by_hand, spots, lain_box, 0.0, 0.0),
-        *(rows, along, bend),
+        *(setting, shape, cap_height_mm, openness, mm_per_em, gaps, by_hand, lain_box),
+        *(np.array([spot.box.left for spot in spots]), 0.0, 0.0, rows, along, bend, spots),
     )
 
 

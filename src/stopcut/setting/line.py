@@ -9,6 +9,7 @@ to space them would break the joins.
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -25,7 +26,7 @@ from stopcut.setting.profile import Profile, profile
 from stopcut.setting.spacing import LetterSide, Manner, manner_of, pair_gaps, sides, upright_sides
 from stopcut.setting.wood_left import least_gaps
 
-__all__ = ["Gaps", "LineShape", "joined_writing", "line_shape"]
+__all__ = ["Gaps", "LineShape", "forget", "joined_writing", "line_shape"]
 
 
 _JOINING = frozenset({"Arab", "Syrc", "Mong", "Nkoo", "Mand", "Adlm", "Rohg", "Phag", "Deva", "Beng", "Guru"})
@@ -80,6 +81,16 @@ class LineShape:
     def widths(self) -> Array:
         """Ink widths of the letters. [1/1000 cap height]"""
         return np.array([shape.x_right - shape.x_left for shape in self.profiles])
+
+    @cached_property
+    def bearings(self) -> Array:
+        """How far each letter's ink begins from its own origin. [em]"""
+        return np.array([shape.bounds.left for shape in self.profiles])
+
+    @cached_property
+    def extents(self) -> tuple[float, float]:
+        """The lowest and the highest ink of the line, from its baseline. [em]"""
+        return min(p.bounds.bottom for p in self.profiles), max(p.bounds.top for p in self.profiles)
 
     def gaps(self, mm_per_em: float, openness: float, wood_mm: float, bow: Bow | None = None) -> Gaps:
         """The gaps between ink extents at a size, before any shift by hand. Below 0, wood_mm sets no limit.
@@ -139,8 +150,31 @@ class LineShape:
         return {pair: gap for gap, pair in self.pairs.items()}
 
 
+_kept_shapes: OrderedDict[tuple[int, int, str, float, float], tuple[Lettered, LineShape]] = OrderedDict()
+_KEPT = 1024
+"""Lines whose shapes are remembered. Our choice: as many as a board may have."""
+
+
+def forget() -> None:
+    """Forget every line's shape, to measure from cold."""
+    _kept_shapes.clear()
+
+
 def line_shape(lettered: Lettered, tuck: float = 1.0, word_space: float = 1.0) -> LineShape:
-    """The shape of a line of words. Letters without ink (a space that came as one) take no part."""
+    """The shape of a line of words. Letters without ink (a space that came as one) take no part.
+
+    Remembered, since an edit leaves most lines of a board as they were.
+    """
+    key = (id(lettered.letters), id(lettered.face.upright), lettered.words, tuck, word_space)
+    known = _kept_shapes.get(key)
+    if known is None or known[0].letters is not lettered.letters or known[0].face.upright is not lettered.face.upright:
+        known = _kept_shapes[key] = (lettered, _shape(lettered, tuck, word_space))
+        if len(_kept_shapes) > _KEPT:
+            _kept_shapes.popitem(last=False)
+    return known[1]
+
+
+def _shape(lettered: Lettered, tuck: float, word_space: float) -> LineShape:
     inked = [i for i, letter in enumerate(lettered.letters) if letter.outline]
     letters = tuple(lettered.letters[i] for i in inked)
     ranks = {place: rank for rank, place in enumerate(sorted(lettered.order[i] for i in inked))}
@@ -211,12 +245,26 @@ def _even_marks(letters: Sequence[Letter], profiles: Sequence[Profile], pair: Ar
 
 
 def _neighbours(profiles: Sequence[Profile], wood: float, bow: Bow | None) -> Array:
-    """Least gaps of neighbours, each different pair worked out once."""
+    """Least gaps of neighbours, each different pair worked out once in all lines of one size."""
     pairs = list(pairwise(profiles))
-    numbers: dict[tuple[int, int], int] = {}
-    which = [numbers.setdefault((id(a), id(b)), len(numbers)) for a, b in pairs]
-    first = {number: pair for pair, number in reversed(list(zip(pairs, which, strict=True)))}
-    return least_gaps([first[number] for number in range(len(numbers))], wood, bow)[which] if pairs else np.empty(0)
+    known = _known_gaps(wood, bow)
+    if len(known) > _MOST_KNOWN:
+        known.clear()
+    keys = [(id(a), id(b)) for a, b in pairs]
+    new = {key: pair for key, pair in zip(keys, pairs, strict=True) if key not in known}
+    for (key, pair), gap in zip(new.items(), least_gaps(list(new.values()), wood, bow).tolist(), strict=True):
+        known[key] = (pair, gap)
+    return np.array([known[key][1] for key in keys])
+
+
+_MOST_KNOWN = 8192
+"""Pairs remembered for one size. Our choice: more than the letters of the longest list have."""
+
+
+@lru_cache(maxsize=8)
+def _known_gaps(_wood: float, _bow: Bow | None) -> dict[tuple[int, int], tuple[tuple[Profile, Profile], float]]:
+    """The least gaps found for this much wood, by the pair's ids; the pair is held, so that its ids stay its own."""
+    return {}
 
 
 def joined_writing(words: str) -> bool:

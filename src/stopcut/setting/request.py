@@ -7,6 +7,7 @@ from typing import Literal
 
 from stopcut.job.job import Align, Arc, Shift
 from stopcut.lettering.letters import Lettered
+from stopcut.shape.outline import Outline
 from stopcut.units import Units
 
 __all__ = ["HeightFrom", "LineSetting", "ListPlace", "SettingRequest"]
@@ -39,7 +40,9 @@ class LineSetting:
     words. line_gap scales the even light above this line, and line_gap_mm instead sets the wood between the baseline of
     the line above and this line's cap height. drop_mm moves this line alone down. height_from says whether
     cap_height_mm is that of the face's capitals or of its figures. entry is its place in a list, None for a line that
-    has the board's width to itself.
+    has the board's width to itself; leader is what is carved again and again between what its tab parts, from the
+    baseline up [em], None for nothing; draw_in that its letters may stand tighter where they are too long for its
+    column.
     """
 
     lettered: Lettered
@@ -56,6 +59,8 @@ class LineSetting:
     arc: Arc | None = None
     height_from: HeightFrom = "caps"
     entry: ListPlace | None = None
+    leader: Outline | None = None
+    draw_in: bool = False
 
     @property
     def height_em(self) -> float:

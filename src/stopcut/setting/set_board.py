@@ -42,7 +42,8 @@ class SetLetter:
 class SetLine:
     """One line of words on the board. letters are in reading order, as placed.index counts them from 1.
 
-    scale is mm per em; openness the one used (spreading changes it).
+    scale is mm per em; openness the one used (spreading changes it); leaders stand between what a tab parts, from left
+    to right.
     """
 
     number: int
@@ -55,6 +56,7 @@ class SetLine:
     ink_right_mm: float
     scale: float
     letters: tuple[SetLetter, ...]
+    leaders: tuple[Placed, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,10 @@ from dataclasses import replace
 
 from stopcut.errors import Finding, Severity, Where
 from stopcut.setting.columns import tab_gap, tabbed
-from stopcut.setting.fitting import HeightFit, fit, laid, openness_for
-from stopcut.setting.lay import Lain
+from stopcut.setting.drawn_in import draw_in, drawn_in_notes
+from stopcut.setting.fitting import HeightFit, fit, openness_for
+from stopcut.setting.lay import Lain, laid
+from stopcut.setting.leaders import leaders
 from stopcut.setting.line import LineShape, line_shape
 from stopcut.setting.request import LineSetting, SettingRequest
 from stopcut.setting.set_board import SetBoard, SetLetter, SetLine
@@ -27,7 +29,7 @@ __all__ = ["set_out"]
 def set_out(request: SettingRequest) -> SetBoard:
     """Where every letter of every line stands. Pure: the same request gives the same board.
 
-    Lines without ink are left out. Findings: does-not-fit, fit-limit, spread-openness, cannot-spread,
+    Lines without ink are left out. Findings: does-not-fit, fit-limit, drawn-in, spread-openness, cannot-spread,
     shift-without-pair, arc-too-small. Whether grooves come too near each other is the groove's
     to say.
     """
@@ -50,11 +52,15 @@ def set_out(request: SettingRequest) -> SetBoard:
     if found is not None:
         limit = numbered[found.limit - 1][0] if found.limit else 0
         findings.append(fitted(request, found.cap_height_mm, limit, found.fits))
-    lines = tabbed(lines, request)
+    drawn, _ = draw_in(lines, request)
+    findings += drawn_in_notes(drawn, lines, [number for number, *_ in numbered])
+    lines = tabbed(drawn, request)
     baselines = stacked(lines, request)
     set_lines = []
     for (number, _, shape), line, y_mm in zip(numbered, lines, baselines, strict=True):
-        set_lines.append(_placed(line, number, ink_left(line, request), y_mm))
+        left_mm = ink_left(line, request)
+        between = leaders(line, request, left_mm, y_mm)
+        set_lines.append(replace(_placed(line, number, left_mm, y_mm), leaders=between))
         findings += shifts_without_pair(shape, line.setting.shifts, number)
     findings += does_not_fit(request, lines, set_lines)
     return SetBoard(tuple(set_lines), tuple(findings))

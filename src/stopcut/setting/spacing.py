@@ -285,6 +285,7 @@ _HANG = 0.5
 """How much of its mean depth a side hangs over the edge. Our choice, by eye: O some 2 % of cap height, A and T 5."""
 
 
+@lru_cache(maxsize=_KEPT)
 def hang(shape: Profile, which: int, lean: float = 0.0) -> float:
     """How far a letter at a line's end goes beyond the edge that the eye sees. [1/1000 cap height]
 

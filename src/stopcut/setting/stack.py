@@ -9,14 +9,16 @@ it is seen from the centre, and the distance of the two lines follows the arc (r
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 
+from stopcut.arrays import Array, Indices
 from stopcut.setting.columns import leads_right, rows, tab_gap
 from stopcut.setting.lay import Lain
-from stopcut.setting.profile import ROW
+from stopcut.setting.profile import ROW, Profile
 from stopcut.setting.rails import even_gap, least_gap
 from stopcut.setting.request import SettingRequest
 
@@ -141,20 +143,38 @@ def _extent(lines: Sequence[Lain], baselines: Sequence[float]) -> tuple[float, f
     return max(tops), min(bottoms)
 
 
+@dataclass(frozen=True, eq=False)
+class _Skyline:
+    """The columns of all letters of a line: which letter's, their numbers from its origin, lowest and highest ink."""
+
+    letter: Indices
+    column: Indices
+    low: Array
+    high: Array
+
+
+@lru_cache(maxsize=1024)
+def _skyline(rows: tuple[Profile, ...]) -> _Skyline:
+    counts = [len(shape.columns[1]) for shape in rows]
+    return _Skyline(
+        np.repeat(np.arange(len(rows)), counts),
+        np.concatenate([shape.columns[0] + np.arange(count) for shape, count in zip(rows, counts, strict=True)]),
+        np.concatenate([shape.columns[1] for shape in rows]),
+        np.concatenate([shape.columns[2] for shape in rows]),
+    )
+
+
 @lru_cache(maxsize=64)
 def _recess(line: Lain, *, top: bool) -> float:
     """How far the ink stands back on average from cap height (or baseline), negative if it goes beyond. [mm]"""
     unit = line.unit_mm
     level = line.cap_height_mm / unit
-    places = [round(at / unit / ROW) + shape.columns[0] for at, shape in zip(line.along_mm, line.rows, strict=True)]
-    begin = min(places)
-    count = max(place + len(shape.columns[1]) for place, shape in zip(places, line.rows, strict=True)) - begin
-    depth = np.full(count, np.inf)
-    for shape, place in zip(line.rows, places, strict=True):
-        _, low, high = shape.columns
-        at = place - begin
-        back = level - high if top else low
-        depth[at : at + len(back)] = np.minimum(depth[at : at + len(back)], back)
+    skyline = _skyline(line.rows)
+    starts = np.rint(line.along_mm / unit / ROW).astype(np.intp)
+    places = starts[skyline.letter] + skyline.column
+    places -= places.min()
+    depth = np.full(int(places.max()) + 1, np.inf)
+    np.minimum.at(depth, places, level - skyline.high if top else skyline.low)
     ramp = np.arange(len(depth)) * ROW
     depth = np.minimum(
         np.minimum.accumulate(depth - ramp) + ramp,

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from stopcut.errors import Finding, Severity, Where
 from stopcut.setting.columns import tab_gap
+from stopcut.setting.drawn_in import TIGHTEST
 from stopcut.setting.fitting import HAIR_MM, openness_for, tallest
 from stopcut.setting.lay import Lain
 from stopcut.setting.request import SettingRequest
@@ -14,15 +15,15 @@ from stopcut.setting.set_board import SetLine
 from stopcut.setting.stack import block_height
 from stopcut.units import MM_PER_INCH, Units, format_length
 
-__all__ = ["does_not_fit", "fitted", "spread"]
+__all__ = ["DRAWING_IN", "does_not_fit", "fitted", "spread"]
 
 _GRID_MM: dict[Units, float] = {"mm": 0.1, "in": MM_PER_INCH / 32}
 """Proposed heights are multiples of this. [mm] Our choice: what a rule can be read to."""
 _BOARD_GRID_MM: dict[Units, float] = {"mm": 1.0, "in": MM_PER_INCH / 16}
 """Proposed boards are multiples of this. [mm] Our choice: what a board is sawn to."""
 
-_TIGHTEST = 0.5
-"""An openness below this is not proposed. Our choice: tight, and still readable."""
+DRAWING_IN = "drawing it in"
+"""How that is called among the ways to make a name of a list fit."""
 
 
 def does_not_fit(request: SettingRequest, lines: Sequence[Lain], placed: Sequence[SetLine]) -> tuple[Finding, ...]:
@@ -79,8 +80,9 @@ def _too_wide(request: SettingRequest, line: Lain, spot: SetLine, over_mm: float
     if columns > 1:
         ways.append("fewer columns")
     openness = openness_for(request, line.setting, line.shape, line.cap_height_mm, edge=False, more_mm=line.tab_mm)
-    if openness is not None and openness >= _TIGHTEST:
-        ways.append(f"openness {math.floor(openness * 100) / 100:g}")
+    if openness is not None and openness >= TIGHTEST:
+        by = f"openness {math.floor(openness * 100) / 100:g}"
+        ways.append(by if entry is None or line.setting.draw_in else f"{DRAWING_IN} ({by})")
     return Finding(
         "does-not-fit",
         Severity.STOP,

@@ -13,6 +13,7 @@ from typing import Final
 
 from reportlab.pdfgen.canvas import Canvas
 
+from stopcut.setting.leaders import LEADER
 from stopcut.shape.outline import Bounds
 from stopcut.sheets.drawn import Pen
 from stopcut.sheets.ink import draw_box, draw_line, take_pen
@@ -68,7 +69,7 @@ def place_said(card: Card) -> str:
     """Where a letter stands: "letters 3 and 4 of MARROW LANE", "Hazel, letter 1 of FIG"; with a small letter for each
     where its boxes are named so."""
     if not card.places[0].key[0]:
-        return "ornament"
+        return f"{len(card.places)} leaders" if card.char == LEADER else "ornament"
     if _in_one_line(card):
         first = card.places[0]
         numbers = [str(key[1]) for key in sorted(standing.key for standing in card.places)]
