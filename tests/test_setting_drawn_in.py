@@ -93,7 +93,7 @@ def test_a_line_with_the_board_s_width_to_itself_is_not_drawn_in() -> None:
 def test_the_finding_has_the_consent_as_a_press_for_one_line_and_for_all() -> None:
     text = listed("number = 2", LONG, *dated()[:5], lettering="cap_height = 16.5")
     board = Work(parse_job(text))
-    presses = {one.label: one for cause in board.causes for one in remedies(cause, board.job, text)}
+    presses = {one.label: one for cause in board.causes for one in remedies(cause, board.job, text, board.setting)}
     for label, key in (("Draw in line 1", "line[1]"), ("Draw in all that are too long", "columns")):
         after = text
         for edit in presses[label].edits:
@@ -106,4 +106,6 @@ def test_what_drawing_in_would_not_mend_has_no_such_press() -> None:
     text = listed("number = 2", "Featherstonehaugh Appleby\\t2010", *dated()[:5], lettering="cap_height = 16.5")
     board = Work(parse_job(text))
     assert "does-not-fit" in codes(board)
-    assert not any("Draw in" in one.label for cause in board.causes for one in remedies(cause, board.job, text))
+    assert not any(
+        "Draw in" in one.label for cause in board.causes for one in remedies(cause, board.job, text, board.setting)
+    )
