@@ -28,7 +28,8 @@ _KEY_PART = re.compile(r"(?P<name>\w+)(?:\[(?P<number>\d+)\])?")
 """One part of a dotted key: "line[2]", "cap_height"."""
 
 KEYS = (
-    "after_tab", "cap_height", "draw_in", "face_off", "flat_bottom", "in_columns", "line_gap", "wanted_by", "word_space",
+    "after_tab", "cap_height", "draw_in", "face_off", "flat_bottom", "in_columns", "line_gap", "wanted_by",
+    "word_space",
 )  # fmt: skip
 """Keys of a job's file that are no plain words (docs/job.md)."""
 
