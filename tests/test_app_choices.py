@@ -72,3 +72,18 @@ def test_two_quick_presses_of_one_word_end_as_the_hand_left_it(window, tick):
     window.rests()
     assert not tick.is_checked()
     assert window.told() == [["tick", True], ["tick", False]]
+
+
+@pytest.mark.parametrize(
+    ("name", "handed_on"), [("a straight line", ["bend", "straight"]), ("old-style figures", ["tick", True])]
+)
+def test_what_is_pressed_is_chosen_though_the_page_moves_it_meanwhile(window, name, handed_on):
+    page = window.page
+    box = page.get_by_text(name).bounding_box()
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.evaluate("document.body.prepend(Object.assign(document.createElement('p'), { style: 'height: 90px' }))")
+    assert page.get_by_text(name).bounding_box()["y"] > box["y"] + 60
+    page.mouse.up()
+    window.tells(handed_on)
+    window.let()

@@ -90,7 +90,7 @@ RELEASED = """<script>(() => {
   window.stopcutReleased = (tell) => down ? waiting.push(tell) : tell();
   const FAR_PX = 12;
   addEventListener("pointerdown", (press) => {
-    const word = press.target.closest?.("button.word");
+    const word = press.target.closest?.("button.word, label.toggle, fieldset.choice label");
     if (!word || press.button || press.pointerType === "touch") return;
     word.setPointerCapture(press.pointerId);
     const over = new AbortController(), options = { signal: over.signal };
@@ -105,8 +105,9 @@ RELEASED = """<script>(() => {
 """For a page's head: a field that is left by a press elsewhere is handed on when that is released, just before what is
 pressed is done. Where a word about the field goes away at once, what is pressed moves from under the finger.
 
-And a word that is pressed stays the one pressed until the finger is lifted, wherever the page may have moved it, unless
-the finger itself goes away: farther than FAR_PX (our choice: more than a hand trembles, less than a word is high)."""
+And a word that is pressed, chosen or ticked stays the one pressed until the finger is lifted, wherever the page may
+have moved it, unless the finger itself goes away: farther than FAR_PX (our choice: more than a hand trembles, less than
+a word is high)."""
 
 
 @contextmanager
