@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from playwright.sync_api import Page, expect
-from workshop import Workshop
+from workshop import Workshop, fetched, soon
 
 from stopcut.job.new import new_job_text
 from stopcut.store import open_store
@@ -52,3 +52,13 @@ def go_to(page: Page, section: str) -> None:
 
 def gap_words(page: Page) -> str:
     return page.locator(".ledge .large").first.inner_text()
+
+
+def job_file(page: Page) -> str:
+    return fetched(page, page.url.rsplit("/", 1)[0] + "/job.toml")
+
+
+def written(page: Page, *said: str) -> str:
+    """The job's file once it says all of this."""
+    soon(lambda: all(one in job_file(page) for one in said), f"the job's file does not say {said}", page)
+    return job_file(page)

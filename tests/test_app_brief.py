@@ -7,9 +7,9 @@ import re
 import pytest
 from drawings import LEAF
 from font_files import face
-from job_pages import go_to, letter, line_field, new_job
+from job_pages import go_to, job_file, letter, line_field, new_job, written
 from playwright.sync_api import Page, expect
-from workshop import fetched, soon
+from workshop import soon
 
 from stopcut.shop.woods import woods
 
@@ -25,16 +25,6 @@ def write(page: Page, label: str, value: str) -> None:
     field = page.get_by_label(label, exact=True)
     field.fill(value)
     field.press("Enter")
-
-
-def job_file(page: Page) -> str:
-    return fetched(page, page.url.rsplit("/", 1)[0] + "/job.toml")
-
-
-def written(page: Page, *said: str) -> str:
-    """The job's file once it says all of this."""
-    soon(lambda: all(one in job_file(page) for one in said), f"the job's file does not say {said}", page)
-    return job_file(page)
 
 
 def gone(page: Page, said: str) -> None:

@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 
 import pytest
-from job_pages import letter
+from job_pages import job_file, letter, written
 from playwright.sync_api import Page, expect
-from test_app_brief import job_file, written
 from workshop import Workshop, soon
 
 from stopcut.app.brief_table import AT_ONCE

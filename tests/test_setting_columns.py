@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
+from honours_jobs import dated, listed
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -15,21 +16,9 @@ from stopcut.setting.set_board import SetLine
 from stopcut.setting.set_out import set_out
 from stopcut.work import Work
 
-BOARD = 'format = 1\ntitle = "Honours"\n[board]\nwidth = 700\nheight = 900\nthickness = 20\nmargin = 50\n'
-NAMES = ("Ada Fenn", "Olive Quill", "Wyn Avery", "Jot Yarrow", "Vi Otter", "Tess Ives", "Nan Appleby")
-
-
-def listed(columns: str, *lines: str, lettering: str = "cap_height = 15") -> str:
-    words = "".join(f'[[line]]\nwords = "{one}"\n' for one in lines)
-    return f"{BOARD}[columns]\n{columns}\n[lettering]\n{lettering}\n{words}"
-
 
 def set_lines(columns: str, *lines: str, lettering: str = "cap_height = 15") -> tuple[SetLine, ...]:
     return Work(parse_job(listed(columns, *lines, lettering=lettering))).setting.lines
-
-
-def dated(before: bool = False) -> list[str]:
-    return [f"{1998 + n}\\t{name}" if before else f"{name}\\t{1998 + n}" for n, name in enumerate(NAMES)]
 
 
 def seen_edges(line: SetLine, request_of: Work) -> tuple[float, float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from test_setting_columns import BOARD, dated, listed
+from honours_jobs import BOARD, dated, listed
 
 from stopcut.app.remedies import remedies
 from stopcut.job.edits import apply

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from test_setting_columns import BOARD, dated
+from honours_jobs import BOARD, dated
 
 from stopcut.errors import WrongJob
 from stopcut.job.read import parse_job
